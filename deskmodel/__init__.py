@@ -1,0 +1,1 @@
+"""deskmodel: script a slim desk with equipment inside, check it, and write what the workshop needs."""

@@ -1,0 +1,68 @@
+"""What a check has to say, as data. Text, JSON and pages are separate renderers of these types."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from deskmodel.frames import Vec
+
+__all__ = ["Acceptance", "CheckOutcome", "Finding", "Outcome", "Severity", "accept"]
+
+Severity = Literal["stop", "warn", "note"]
+Outcome = Literal["passed", "findings", "not-checked", "crashed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing a check has to say.
+
+    ``point`` (mm, desk frame) is where to look; ``measured`` and ``required`` carry ``unit``; ``source`` names
+    where the requirement comes from; ``lines`` are the places of the script that made the parts ("desk.py:41").
+    """
+
+    id: str
+    severity: Severity
+    parts: tuple[str, ...]
+    message: str
+    remedy: str
+    point: Vec | None = None
+    measured: float | None = None
+    required: float | None = None
+    unit: str | None = None
+    source: str | None = None
+    accepted: str | None = None
+    lines: tuple[str, ...] = ()
+
+    @property
+    def stops(self) -> bool:
+        return self.severity == "stop" and self.accepted is None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckOutcome:
+    """How one check went. ``reason`` says why it was not checked or how it crashed."""
+
+    id: str
+    outcome: Outcome
+    findings: tuple[Finding, ...] = ()
+    reason: str | None = None
+    seconds: float = 0.0
+    deselected: bool = field(default=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    """A finding that the maker lives with: its id, all its parts in any order, and the written reason."""
+
+    id: str
+    parts: tuple[str, ...]
+    reason: str
+
+
+def accept(finding: Finding, acceptances: tuple[Acceptance, ...]) -> Finding:
+    """The finding, marked accepted where the script accepts exactly this id between exactly these parts."""
+    for acceptance in acceptances:
+        if acceptance.id == finding.id and set(acceptance.parts) == set(finding.parts):
+            return replace(finding, accepted=acceptance.reason)
+    return finding
