@@ -11,9 +11,9 @@ PACKAGE = Path(__file__).parent.parent / "deskmodel"
 
 # Each layer imports only from itself and from those before it. One tuple is one layer.
 LAYERS: tuple[tuple[str, ...], ...] = (
-    ("errors", "tolerances", "frames", "profiles", "materials", "findings"),
+    ("errors", "_where", "tolerances", "frames", "profiles", "materials", "findings"),
     ("features",),
-    ("part", "component", "hardware", "catalogue"),
+    ("part", "component", "hardware", "catalogue", "cover"),
     ("faces",),
     ("joints",),
     ("desk",),
