@@ -8,6 +8,7 @@ from typing import Literal
 
 from deskmodel.component import Component
 from deskmodel.errors import InputFault
+from deskmodel.extent import reach
 from deskmodel.features import Box3, Face
 from deskmodel.frames import Pose, Vec, add, dot, scale
 from deskmodel.hardware import Hardware
@@ -45,11 +46,12 @@ class PlacedPart:
 
 
 def placed_box(placed: PlacedPart) -> Box3:
-    """The box about a placed part in the desk frame; exact for parts at right angles and for turned parts."""
-    (x0, y0, z0), (x1, y1, z1) = placed.part.blank.bounds
-    corners = [placed.pose.apply((x, y, z)) for x in (x0, x1) for y in (y0, y1) for z in (z0, z1)]
-    lows = [min(c[i] for c in corners) for i in range(3)]
-    highs = [max(c[i] for c in corners) for i in range(3)]
+    """The box about a placed blank in the desk frame, exact at any turn; features can only make it smaller."""
+    lows, highs = [], []
+    for i in range(3):
+        row = placed.pose.rotation[i]
+        highs.append(placed.pose.origin[i] + reach(placed.part.blank, row))
+        lows.append(placed.pose.origin[i] - reach(placed.part.blank, scale(row, -1.0)))
     return (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
 
 
