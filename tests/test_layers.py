@@ -30,7 +30,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
 )
 KERNEL = {"cadquery", "OCP"}  # only in solids
 MESH = {"trimesh", "fcl", "manifold3d"}  # only in meshes and fit
-KERNEL_FREE = [i for i, layer in enumerate(LAYERS) if "cache" in layer][0]  # layers before it: no heavy import
+KERNEL_FREE = next(i for i, layer in enumerate(LAYERS) if "cache" in layer)  # layers before it: no heavy import
 HEAVY = KERNEL | MESH | {"numpy", "scipy", "rich", "vtkmodules", "ezdxf"}
 
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}

@@ -1,5 +1,7 @@
 """The checks, one file each, named for the fault. ``CHECKS`` lists them; ``run_checks`` runs them."""
 
+from collections.abc import Collection
+
 from deskmodel.checks import (
     cover_strikes,
     duplicate_part,
@@ -14,7 +16,8 @@ from deskmodel.checks import (
     unfastened_part,
 )
 from deskmodel.checks._base import SECTIONS, Check, Facts, Need, Strike, sections
-from deskmodel.checks._run import check_named, run_checks
+from deskmodel.checks._run import named, run_each
+from deskmodel.findings import CheckOutcome
 
 __all__ = ["CHECKS", "SECTIONS", "Check", "Facts", "Need", "Strike", "check_named", "run_checks", "sections"]
 
@@ -31,3 +34,13 @@ CHECKS: tuple[Check, ...] = (
     cover_strikes.CHECK,
     unfastened_part.CHECK,
 )
+
+
+def check_named(check_id: str) -> Check:
+    """The check of that id. InputFault lists the ids there are."""
+    return named(CHECKS, check_id)
+
+
+def run_checks(facts: Facts, only: Collection[str] | None = None) -> tuple[CheckOutcome, ...]:
+    """The outcome of every check, in the order of ``CHECKS``; ``only`` deselects all others."""
+    return run_each(CHECKS, facts, only)

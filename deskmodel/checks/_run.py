@@ -3,34 +3,30 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from deskmodel.checks._base import Check, Facts
 from deskmodel.errors import InputFault
 from deskmodel.findings import CheckOutcome, Outcome, accept
 
-__all__ = ["check_named", "run_checks"]
+__all__ = ["named", "run_each"]
 
 
-def check_named(check_id: str) -> Check:
+def named(checks: Sequence[Check], check_id: str) -> Check:
     """The check of that id. InputFault lists the ids there are."""
-    from deskmodel.checks import CHECKS
-
-    for check in CHECKS:
+    for check in checks:
         if check.id == check_id:
             return check
-    raise InputFault(f"check {check_id!r}", allowed=", ".join(check.id for check in CHECKS))
+    raise InputFault(f"check {check_id!r}", allowed=", ".join(check.id for check in checks))
 
 
-def run_checks(facts: Facts, only: Collection[str] | None = None) -> tuple[CheckOutcome, ...]:
-    """The outcome of every check, in the order of the list; ``only`` deselects all others."""
-    from deskmodel.checks import CHECKS
-
+def run_each(checks: Sequence[Check], facts: Facts, only: Collection[str] | None) -> tuple[CheckOutcome, ...]:
+    """The outcome of every check in turn; ``only`` deselects all others."""
     for check_id in only or ():
-        check_named(check_id)
+        named(checks, check_id)
     return tuple(_run(check, facts) if only is None or check.id in only
-                 else CheckOutcome(check.id, "not-checked", reason="not asked for", deselected=True) for check in CHECKS)
+                 else CheckOutcome(check.id, "not-checked", reason="not asked for", deselected=True) for check in checks)
 
 
 def _run(check: Check, facts: Facts) -> CheckOutcome:
