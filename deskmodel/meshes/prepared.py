@@ -12,6 +12,7 @@ from deskmodel.cache import pack, unpack
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Vec
 from deskmodel.meshes.inside import InsideTest
+from deskmodel.meshes.solids import solid_from_mesh
 
 __all__ = ["PreparedShape"]
 
@@ -55,6 +56,7 @@ class PreparedShape:
         self.max_depth = float(self.depth.max())
         self.max_reach = float(self.reach.max())
         self._face_bvhs: dict[int, Any] = {}
+        self._manifolds: dict[int, Any] = {}
 
     @property
     def solids(self) -> int:
@@ -115,6 +117,13 @@ class PreparedShape:
         v0, v1 = self.vertex_starts[i : i + 2]
         t0, t1 = self.triangle_starts[i : i + 2]
         return self.vertices[v0:v1], self.triangles[t0:t1].astype(np.int64) - int(v0)
+
+    def manifold(self, i: int) -> Any:
+        """One solid as a ``manifold3d.Manifold``. Raises BuildFault."""
+        found = self._manifolds.get(i)
+        if found is None:
+            found = self._manifolds[i] = solid_from_mesh(*self.solid(i))
+        return found
 
     def to_bytes(self) -> bytes:
         axis = None if self.axis is None else [list(self.axis[0]), list(self.axis[1])]

@@ -86,10 +86,12 @@ class ShapeStore:
 
     def _prepare(self, source: ShapeSource) -> PreparedShape:
         from deskmodel.meshes.prepare import prepare
+        from deskmodel.solids.brep import kernel
 
         brep = self._exact(source)[0]
         try:
-            shape = _guarded(lambda: prepare(source.key, brep))
+            with kernel("to mesh a shape"):
+                shape = prepare(source.key, brep)
         except BuildFault as fault:
             self._failed[source.key] = str(fault)
             raise
@@ -126,17 +128,17 @@ class ShapeStore:
         from deskmodel.solids.brep import faces_of, to_bytes
 
         try:
-            brep = _guarded(source.build)
+            brep = _built(source.build)
             if self.cache.on:
-                self.cache.put(f"brep:{source.key}", _guarded(lambda: to_bytes(brep)))
+                self.cache.put(f"brep:{source.key}", to_bytes(brep))
             return brep, faces_of(brep)
         except BuildFault as fault:
             self._failed[source.key] = str(fault)
             raise
 
 
-def _guarded(work: Callable[[], Any]) -> Any:
-    """The work's result; kernel exceptions, which share no Python base, as BuildFault."""
+def _built(work: Callable[[], Any]) -> Any:
+    """The work's result. Whatever a shape's own code raises makes that shape one that cannot be measured."""
     try:
         return work()
     except (BuildFault, MemoryError):

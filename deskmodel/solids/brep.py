@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from OCP.BinTools import BinTools, BinTools_FormatVersion
@@ -17,14 +18,28 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose
 
-__all__ = ["content_hash", "faces_of", "from_bytes", "moved", "solids_of", "to_bytes"]
+__all__ = ["content_hash", "faces_of", "from_bytes", "kernel", "moved", "solids_of", "to_bytes"]
+
+
+@contextmanager
+def kernel(doing: str) -> Iterator[None]:
+    """Kernel exceptions, which share no Python base class, as BuildFault; faults of our own code pass as they are."""
+    try:
+        yield
+    except Exception as error:
+        if isinstance(error, RuntimeError) or type(error).__module__.startswith("OCP"):
+            if isinstance(error, BuildFault):
+                raise
+            raise BuildFault(f"the kernel failed {doing}: {type(error).__name__} {error}".rstrip()) from error
+        raise
 
 
 def to_bytes(shape: TopoDS_Shape) -> bytes:
     """The shape in the kernel's binary format, without triangles: equal however it was meshed."""
     stream = io.BytesIO()
     version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
-    BinTools.Write_s(shape, stream, False, False, version)
+    with kernel("to write a shape"):
+        BinTools.Write_s(shape, stream, False, False, version)
     raw = stream.getvalue()
     if not raw:
         raise BuildFault("the kernel wrote an empty shape")
@@ -34,10 +49,8 @@ def to_bytes(shape: TopoDS_Shape) -> bytes:
 def from_bytes(raw: bytes) -> TopoDS_Shape:
     """The shape that ``to_bytes`` wrote, with its solids and faces in the same order."""
     shape = TopoDS_Shape()
-    try:
+    with kernel("to read a stored shape"):
         BinTools.Read_s(shape, io.BytesIO(raw))
-    except Exception as error:  # the binding raises kernel classes without a common Python base
-        raise BuildFault(f"the kernel cannot read a stored shape: {error}") from error
     if shape.IsNull():
         raise BuildFault("the kernel read nothing from a stored shape")
     return shape

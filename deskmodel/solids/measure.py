@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from OCP.Bnd import Bnd_Box
-from OCP.BOPAlgo import BOPAlgo_GlueEnum
 from OCP.BRep import BRep_Builder
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.BRepBndLib import BRepBndLib
@@ -25,7 +24,7 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose, Vec
-from deskmodel.solids.brep import moved, solids_of
+from deskmodel.solids.brep import kernel, moved, solids_of
 
 __all__ = ["Distance", "PointTest", "area", "bounding_box", "common", "distance", "is_valid", "volume"]
 
@@ -47,10 +46,8 @@ def distance(a: TopoDS_Shape, b: TopoDS_Shape, pose_b: Pose | None = None) -> Di
     measure = BRepExtrema_DistShapeShape()
     measure.LoadS1(a)
     measure.LoadS2(moved(b, pose_b) if pose_b is not None else b)
-    try:
+    with kernel("to measure a distance"):
         done = measure.Perform() and measure.IsDone() and measure.NbSolution() > 0
-    except Exception as error:  # kernel classes without a common Python base
-        raise BuildFault(f"the kernel failed to measure a distance: {error}") from error
     if not done:
         raise BuildFault("the kernel found no distance between two shapes")
     return Distance(measure.Value(), measure.PointOnShape1(1).Coord(), measure.PointOnShape2(1).Coord())
@@ -97,16 +94,16 @@ def common(a: TopoDS_Shape, b: TopoDS_Shape, pose_b: Pose | None = None) -> Topo
     operation.SetArguments(arguments)
     operation.SetTools(tools)
     operation.SetRunParallel(False)
-    operation.SetGlue(BOPAlgo_GlueEnum.BOPAlgo_GlueOff)
     operation.SetNonDestructive(True)
-    try:
+    with kernel("to intersect two shapes"):
         operation.Build()
-        failed = operation.HasErrors() or not operation.IsDone()
-    except Exception as error:  # kernel classes without a common Python base
-        raise BuildFault(f"the kernel failed to intersect two shapes: {error}") from error
-    if failed:
+    if not operation.IsDone():  # an error inside the operation says nothing else
         raise BuildFault("the kernel failed to intersect two shapes")
-    return compound([solid for solid in solids_of(operation.Shape()) if abs(volume(solid)) > 0.0])
+    solids = [solid for solid in solids_of(operation.Shape()) if abs(volume(solid)) > 0.0]
+    most = min(volume(a), volume(b))
+    if sum(volume(solid) for solid in solids) > most * (1 + 1e-6) + 1e-9:
+        raise BuildFault("the kernel found more common material than one of two shapes has")
+    return compound(solids)
 
 
 def compound(solids: list[Any]) -> TopoDS_Shape | None:

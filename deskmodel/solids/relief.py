@@ -13,7 +13,7 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose, add, scale
-from deskmodel.solids.brep import solids_of
+from deskmodel.solids.brep import kernel, solids_of
 from deskmodel.solids.measure import compound, volume
 
 __all__ = ["Ring", "without_rings"]
@@ -39,12 +39,9 @@ def without_rings(shape: TopoDS_Shape, rings: Sequence[Ring]) -> TopoDS_Shape:
     operation.SetArguments(arguments)
     operation.SetTools(tools)
     operation.SetNonDestructive(True)
-    try:
+    with kernel("to relieve a part"):
         operation.Build()
-        failed = operation.HasErrors() or not operation.IsDone()
-    except Exception as error:  # kernel classes without a common Python base
-        raise BuildFault(f"the kernel failed to relieve a part: {error}") from error
-    solids = [] if failed else [solid for solid in solids_of(operation.Shape()) if volume(solid) > 1e-9]
+    solids = [] if not operation.IsDone() else [solid for solid in solids_of(operation.Shape()) if volume(solid) > 1e-9]
     whole = volume(shape)
     rest = sum(volume(solid) for solid in solids)
     made = compound(solids)
