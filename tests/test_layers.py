@@ -19,7 +19,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("joints",),
     ("desk",),
     ("model",),
-    ("cache",),
+    ("cache", "processes"),
     ("solids",),
     ("meshes",),
     ("fit",),
