@@ -19,7 +19,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("joints",),
     ("desk",),
     ("model",),
-    ("cache", "processes"),
+    ("cache", "processes", "scripting"),
     ("solids",),
     ("meshes",),
     ("fit",),
