@@ -15,6 +15,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -114,8 +115,6 @@ def _ending(status: int) -> str:
 
 
 def _end_group(process: subprocess.Popen[bytes]) -> None:
-    try:
+    with suppress(ProcessLookupError, PermissionError):  # nobody left
         os.killpg(process.pid, signal.SIGKILL)
-    except (ProcessLookupError, PermissionError):
-        pass  # nobody left
     process.wait()

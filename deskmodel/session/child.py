@@ -47,7 +47,12 @@ def _run(request: Mapping[str, Any]) -> dict[str, object]:
         raise InputFault(f"desk() returned {_kind_of(desk)}{hint}", allowed="a Desk", file=shown, line=line)
     named = {name: value for name, value in parameters.items() if value is not None}
     model, lines = guard.call(freeze, desk, named)
-    return {"model": guard.call(write_json, model), "lines": lines, "parameters": named}
+    text = guard.call(write_json, model)
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        raise InputFault(f"a name or text holds {text[error.start]!r}, which is no character", file=shown) from None
+    return {"model": text, "lines": lines, "parameters": named}
 
 
 def _line_of(function: Callable[..., object]) -> int | None:

@@ -154,7 +154,7 @@ def _alternatives(wanted: Any) -> tuple[Any, ...]:
 
 
 def _describe(wanted: Any) -> str:
-    names = []
+    names: list[str] = []
     for kind in _alternatives(wanted):
         if get_origin(kind) is Literal:
             names.extend(str(choice) for choice in get_args(kind))
