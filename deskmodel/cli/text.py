@@ -5,14 +5,14 @@ from __future__ import annotations
 import os
 import shutil
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TextIO
 
 from deskmodel.errors import InputFault
 from deskmodel.findings import CheckOutcome, Finding
 
-__all__ = ["Style", "build_fault_text", "findings_text", "input_fault_text", "one_line", "summary_text"]
+__all__ = ["Style", "build_fault_text", "findings_text", "input_fault_text", "made_text", "one_line", "summary_text"]
 
 _LABEL = 10
 _CODES = {"stop": "31;1", "warn": "33;1", "note": "36", "accepted": "2", "label": "2", "good": "32", "title": "1"}
@@ -122,6 +122,17 @@ def _verdict(outcomes: Sequence[CheckOutcome], style: Style) -> str:
     if not said:
         return style.paint("nothing found", "good")
     return style.paint(", ".join(said), "stop" if counts[0][0] or open_checks else "warn")
+
+
+def made_text(folder: str, files: Mapping[str, bytes], withheld: Sequence[str], unreleased: str | None,
+              style: Style) -> str:
+    """What was written, what was not, and whether anybody may build from it."""
+    lines = [*_row("written", f"{one_line(folder)}: {len(files)} files, {sum(map(len, files.values())) / 1e6:.1f} MB", style)]
+    if withheld:
+        lines += _row("withheld", f"{', '.join(withheld)}; --unreleased writes them all the same", style)
+    elif unreleased is not None:
+        lines += _row("unreleased", f"every file says so: {unreleased}", style)
+    return "\n".join(lines)
 
 
 def input_fault_text(fault: InputFault, style: Style) -> str:
