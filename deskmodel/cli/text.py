@@ -43,13 +43,22 @@ def one_line(text: str) -> str:
 
 
 def findings_text(outcomes: Sequence[CheckOutcome], style: Style) -> str:
-    """All findings, those that stop the build first, accepted ones last; empty where there are none."""
-    findings = [finding for outcome in outcomes for finding in outcome.findings]
-    findings.sort(key=lambda f: (f.accepted is not None, _ORDER[f.severity]))
-    return "\n\n".join("\n".join(_card(finding, style)) for finding in findings)
+    """All findings, those that stop the build first, accepted ones last; empty where there are none.
+
+    Findings of one check that come from the same script lines, as when one number is wrong in a row of screws, share
+    a card: the worst is told in full, the others by their parts.
+    """
+    kinds: dict[tuple[object, ...], list[Finding]] = {}
+    for outcome in outcomes:
+        for finding in outcome.findings:
+            same = (finding.lines,) if finding.lines else (id(finding),)
+            kinds.setdefault((finding.id, finding.severity, finding.accepted, *same), []).append(finding)
+    groups = sorted(kinds.values(), key=lambda g: (g[0].accepted is not None, _ORDER[g[0].severity]))
+    return "\n\n".join("\n".join(_card(group, style)) for group in groups)
 
 
-def _card(finding: Finding, style: Style) -> Iterator[str]:
+def _card(group: Sequence[Finding], style: Style) -> Iterator[str]:
+    finding = max(group, key=_badness)
     kind = "accepted" if finding.accepted is not None else finding.severity
     yield f"{style.paint(f'[{kind.upper()}]', kind)} {style.paint(finding.id, 'title')}"
     yield from _row("parts", " × ".join(one_line(part) for part in finding.parts), style)
@@ -62,12 +71,21 @@ def _card(finding: Finding, style: Style) -> Iterator[str]:
         yield from _row("needed", _quantity(finding.required, finding.unit), style)
     yield from _row("what", one_line(finding.message), style)
     yield from _row("do", one_line(finding.remedy), style)
+    others = [" × ".join(one_line(part) for part in other.parts) for other in group if other is not finding]
+    if others:
+        yield from _row("also", f"{len(others)} more from the same line: {'; '.join(others)}", style)
     if finding.lines:
         yield from _row("script", ", ".join(finding.lines), style)
     if finding.source:
         yield from _row("source", one_line(finding.source), style)
     if finding.accepted is not None:
         yield from _row("accepted", one_line(finding.accepted), style)
+
+
+def _badness(finding: Finding) -> float:
+    if finding.measured is None or finding.required is None:
+        return 0.0
+    return abs(finding.measured - finding.required)
 
 
 def _row(label: str, text: str, style: Style) -> Iterator[str]:
@@ -97,11 +115,13 @@ def summary_text(desk: str, revision: str, parts: int, pairs: int, outcomes: Seq
              f"    {parts:,} parts, {pairs:,} pairs"]
     ran = [outcome for outcome in outcomes if outcome.outcome in ("passed", "findings")]
     lines += _row("checked", ", ".join(outcome.id for outcome in ran) or "nothing", style)
+    undone: dict[tuple[str, str], list[str]] = {}
     for outcome in outcomes:
-        if outcome.outcome == "not-checked" and not outcome.deselected:
-            lines += _row("open", f"{outcome.id} not checked: {one_line(outcome.reason or 'no reason given')}", style)
-        elif outcome.outcome == "crashed":
-            lines += _row("crashed", f"{outcome.id}: {one_line(outcome.reason or 'no reason given')}", style)
+        if outcome.outcome in ("not-checked", "crashed") and not outcome.deselected:
+            reason = one_line(outcome.reason or "no reason given")
+            undone.setdefault((outcome.outcome.replace("-", " "), reason), []).append(outcome.id)
+    for (what, reason), ids in undone.items():
+        lines += _row("open" if what == "not checked" else what, f"{', '.join(ids)} {what}: {reason}", style)
     left_out = sum(outcome.deselected for outcome in outcomes)
     if left_out:
         lines += _row("left out", f"{left_out} checks, by --only", style)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from deskmodel.checks import CHECKS, Facts, Need, check_named, run_checks
-from deskmodel.errors import InputFault
+from deskmodel.errors import BuildFault, InputFault
 from deskmodel.exporters import EXPORTERS, ExportJob, ExportShape, Written, export_manifest, slug
 from deskmodel.features import Box3
 from deskmodel.findings import CheckOutcome
@@ -111,7 +111,7 @@ class Session:
             self._prepare(loaded, [body.shape for body in question.problem.bodies])
         if "fit" in needs:
             self._progress.step("measuring part against part")
-            report = self._engine.check(question.problem)
+            report = self._engine.run(question.problem, self._progress.count)
         if "travel" in needs:
             self._progress.step("lifting the covers")
             strikes = strikes_of(self._engine, loaded.model, question.problem, missing)
@@ -166,7 +166,9 @@ class Session:
         self._progress.step("building shapes")
         for count, shape in enumerate(different.values(), start=1):
             try:
-                self._engine.prepare(shape)
+                self._engine.store.prepared(shape)
+            except BuildFault:
+                pass
             except InputFault as fault:
                 line = loaded.lines.get(str(getattr(shape, "label", "")))
                 raise _at_line(fault, loaded.script, line) from None
@@ -186,7 +188,10 @@ class Session:
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:
     for each in written:
-        each.read_back(folder)
+        try:
+            each.read_back(folder)
+        except InputFault as fault:  # a file of our own that a reader refuses is our fault
+            raise BuildFault(f"a file read back is refused: {fault}") from fault
 
 
 def _at_line(fault: InputFault, script: Path, line: str | None) -> InputFault:
