@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from deskmodel.fit.problem import Body, BodyShape, DesignedContact, FitProblem, RequiredGap, Role
 from deskmodel.model import DeskModel
-from deskmodel.solids.build import prism_shape, shape_of
+from deskmodel.solids.part_shape import prism_shape, shape_of
 
 __all__ = ["Question", "fit_question", "part_shapes"]
 
