@@ -47,10 +47,21 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("interrupted; nothing was changed", file=sys.stderr)
         return INTERRUPTED
+    except ImportError as error:
+        print(build_fault_text(_missing(error), style), file=sys.stderr)
+        return TOOL_AT_FAULT
     except Exception as error:  # whatever it is, it is ours, and the trace helps whoever mends it
         traceback.print_exc()
         print(build_fault_text(f"{type(error).__name__}: {error}", style), file=sys.stderr)
         return TOOL_AT_FAULT
+
+
+def _missing(error: ImportError) -> str:
+    """A bare server lacks libraries that the kernel wants, although it draws nothing on a screen."""
+    hint = ""
+    if "libGL" in str(error):
+        hint = "; a system library is missing: on Debian and its kin, 'apt-get install libgl1' brings it"
+    return f"a library cannot be loaded: {error}{hint}"
 
 
 def _command(name: str) -> Callable[[Namespace], int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
@@ -14,7 +15,8 @@ from deskmodel.findings import CheckOutcome, Finding
 
 __all__ = ["Style", "build_fault_text", "findings_text", "input_fault_text", "made_text", "one_line", "summary_text"]
 
-_LABEL = 10
+_LABEL = 12
+_NAMED = 12  # findings of one card told by their parts; all of them are in the JSON
 _CODES = {"stop": "31;1", "warn": "33;1", "note": "36", "accepted": "2", "label": "2", "good": "32", "title": "1"}
 _ORDER = {"stop": 0, "warn": 1, "note": 2}
 
@@ -71,15 +73,25 @@ def _card(group: Sequence[Finding], style: Style) -> Iterator[str]:
         yield from _row("needed", _quantity(finding.required, finding.unit), style)
     yield from _row("what", one_line(finding.message), style)
     yield from _row("do", one_line(finding.remedy), style)
-    others = [" × ".join(one_line(part) for part in other.parts) for other in group if other is not finding]
-    if others:
-        yield from _row("also", f"{len(others)} more from the same line: {'; '.join(others)}", style)
+    if len(group) > 1:
+        yield from _row("also", _others(finding, group), style)
     if finding.lines:
         yield from _row("script", ", ".join(finding.lines), style)
     if finding.source:
         yield from _row("source", one_line(finding.source), style)
     if finding.accepted is not None:
         yield from _row("accepted", one_line(finding.accepted), style)
+
+
+def _others(finding: Finding, group: Sequence[Finding]) -> str:
+    """The other findings by those of their parts that not all of them share, in the order in which people count."""
+    shared = set.intersection(*(set(other.parts) for other in group))
+    own = [" × ".join(one_line(part) for part in other.parts if part not in shared or len(shared) == len(other.parts))
+           for other in group if other is not finding]
+    own = sorted(dict.fromkeys(own), key=lambda name: [(part.isdigit(), int(part) if part.isdigit() else part)
+                                                       for part in re.split(r"(\d+)", name)])
+    more = f" and {len(own) - _NAMED} more" if len(own) > _NAMED else ""
+    return f"{len(group) - 1} more from the same line, with {'; '.join(own[:_NAMED])}{more}"
 
 
 def _badness(finding: Finding) -> float:
