@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from deskmodel.fit.problem import Body, BodyShape, DesignedContact, FitProblem, RequiredGap, Role
 from deskmodel.model import DeskModel
+from deskmodel.session.verified import VerifiedShape
 from deskmodel.solids.part_shape import prism_shape, shape_of
 
 __all__ = ["Question", "fit_question", "part_shapes"]
@@ -22,7 +23,7 @@ class Question:
 
 def part_shapes(model: DeskModel) -> dict[str, BodyShape]:
     """The shape of each part, by name; equal shapes have equal keys."""
-    return {placed.name: shape_of(placed.part) for placed in model.parts}
+    return {placed.name: VerifiedShape(shape_of(placed.part)) for placed in model.parts}
 
 
 def fit_question(model: DeskModel, shapes: Mapping[str, BodyShape]) -> Question:
