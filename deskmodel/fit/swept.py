@@ -33,7 +33,8 @@ _LOOK = 0.02  # mm past the first contact, where the point of contact is read
 
 @dataclass(frozen=True, slots=True)
 class SweepHit:
-    """``moving`` strikes ``other`` after ``travel`` mm (to 0.02 mm; 0: they overlap at the start) at ``point``, desk frame."""
+    """``moving`` strikes ``other`` after ``travel`` mm (to 0.02 mm; 0: they overlap at the start) at ``point`` (desk
+    frame)."""
 
     other: str
     moving: str
