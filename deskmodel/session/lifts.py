@@ -14,9 +14,9 @@ __all__ = ["Lifted", "lift_covers"]
 
 @dataclass(frozen=True, slots=True)
 class Lifted:
-    """``unjudged``: pairs that the engine could not decide, each with the reason."""
+    """``strikes`` None: nothing was lifted. ``unjudged``: pairs that the engine could not decide, with the reason."""
 
-    strikes: tuple[Strike, ...]
+    strikes: tuple[Strike, ...] | None
     unjudged: tuple[str, ...]
 
 

@@ -105,7 +105,7 @@ class Session:
         shapes = part_shapes(loaded.model)
         question = fit_question(loaded.model, shapes)
         report: FitReport | None = None
-        lifted: Lifted | None = None
+        lifted = Lifted(None, ())
         if needs & {"fit", "travel"}:
             self._prepare(loaded, [body.shape for body in question.problem.bodies])
         if "fit" in needs:
@@ -114,8 +114,8 @@ class Session:
         if "travel" in needs:
             self._progress.step("lifting the covers")
             lifted = lift_covers(self._engine, loaded.model, question.problem)
-        facts = Facts(loaded.model, report, lifted and lifted.strikes, question.keep_outs, loaded.lines,
-                      unlifted=lifted.unjudged if lifted else ())
+        facts = Facts(loaded.model, report, lifted.strikes, question.keep_outs, loaded.lines,
+                      unlifted=lifted.unjudged)
         outcomes = run_checks(facts, only)
         self._progress.end()
         return Checked(loaded, outcomes, report.pairs if report else 0, shapes)
