@@ -112,7 +112,7 @@ def _row(label: str, text: str, style: Style) -> Iterator[str]:
 def _number(value: float, decimals: int = 3) -> str:
     if value != 0.0 and abs(value) < 0.5 * 10.0**-decimals:
         return f"{value:.1e}"
-    text = f"{value:,.{decimals}f}"
+    text = f"{value + 0.0:,.{decimals}f}"  # -0 is 0
     return text.rstrip("0").rstrip(".") if decimals > 1 else text
 
 

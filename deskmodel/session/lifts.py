@@ -11,6 +11,8 @@ from deskmodel.model import DeskModel
 
 __all__ = ["Lifted", "lift_covers"]
 
+_AT_ONCE = 0.01  # mm of travel; what is struck sooner overlaps before the lift, which is another check's finding
+
 
 @dataclass(frozen=True, slots=True)
 class Lifted:
@@ -21,7 +23,7 @@ class Lifted:
 
 
 def lift_covers(engine: FitEngine, model: DeskModel, problem: FitProblem) -> Lifted:
-    """Each cover, with its backing, lifted along its travel past all other parts; the first contact with each."""
+    """Each cover, with its backing, lifted along its travel past all other parts."""
     parts = [body for body in problem.bodies if body.role == "part"]
     strikes: list[Strike] = []
     unjudged: list[str] = []
@@ -29,10 +31,7 @@ def lift_covers(engine: FitEngine, model: DeskModel, problem: FitProblem) -> Lif
         moving = [body for body in parts if body.name in lift.parts]
         others = [body for body in parts if body.name not in lift.parts]
         report = sweep(engine.store, moving, others, lift.direction, lift.travel)
-        struck: set[str] = set()
-        for hit in report.hits:  # the first to happen first
-            if hit.other not in struck:
-                struck.add(hit.other)
-                strikes.append(Strike(lift.cover, hit.moving, hit.other, hit.travel, hit.point))
+        strikes += [Strike(lift.cover, hit.moving, hit.other, hit.travel, hit.point) for hit in report.hits
+                    if hit.travel > _AT_ONCE]
         unjudged += [f"{pair.a} lifted past {pair.b}: {pair.why}" for pair in report.not_measured]
     return Lifted(tuple(strikes), tuple(unjudged))
