@@ -26,4 +26,4 @@ def run(facts: Facts) -> list[Finding]:
         lines=lines_of(facts, (strike.cover, strike.part))) for strike in facts.strikes or ()]
 
 
-CHECK = Check("cover-strikes", "travel", __doc__, run)
+CHECK = Check("cover-strikes", "travel", __doc__, run, lambda facts: list(facts.unlifted))

@@ -25,7 +25,8 @@ __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "expo
 
 @dataclass(frozen=True, slots=True)
 class Exporter:
-    """``for_building``: somebody could build from these files, so findings that stop the build hold them back."""
+    """``for_building``: somebody could build from these files, so findings that stop the build hold them back; with them
+    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made."""
 
     what: str
     export: Callable[[ExportJob], Written]
@@ -37,7 +38,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("findings.json", export_findings, for_building=False),
     Exporter("model.step", export_step, for_building=True),
     Exporter("model.glb", export_glb, for_building=True),
-    Exporter("picture.png", export_picture, for_building=False),
+    Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
 )
 """In the order in which they are written; the manifest comes last and is made from all the others."""

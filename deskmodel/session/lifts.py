@@ -2,29 +2,36 @@
 
 from __future__ import annotations
 
-from deskmodel.checks import Need, Strike
+from dataclasses import dataclass
+
+from deskmodel.checks import Strike
 from deskmodel.fit import FitEngine, sweep
 from deskmodel.fit.problem import FitProblem
 from deskmodel.model import DeskModel
 
-__all__ = ["strikes_of"]
+__all__ = ["Lifted", "lift_covers"]
 
 _AT_ONCE = 0.01  # mm of travel; what is struck sooner overlaps before the lift, which is another check's finding
 
 
-def strikes_of(engine: FitEngine, model: DeskModel, problem: FitProblem,
-               missing: dict[Need, str]) -> tuple[Strike, ...] | None:
-    """Every part that a lifted cover strikes. None where a pair could not be judged; ``missing`` then says which."""
-    parts = {body.name: body for body in problem.bodies if body.role == "part"}
+@dataclass(frozen=True, slots=True)
+class Lifted:
+    """``strikes`` None: nothing was lifted. ``unjudged``: pairs that the engine could not decide, with the reason."""
+
+    strikes: tuple[Strike, ...] | None
+    unjudged: tuple[str, ...]
+
+
+def lift_covers(engine: FitEngine, model: DeskModel, problem: FitProblem) -> Lifted:
+    """Each cover, with its backing, lifted along its travel past all other parts."""
+    parts = [body for body in problem.bodies if body.role == "part"]
     strikes: list[Strike] = []
+    unjudged: list[str] = []
     for lift in model.lifts:
-        moving = [parts[name] for name in lift.parts]
-        others = [body for name, body in parts.items() if name not in lift.parts]
+        moving = [body for body in parts if body.name in lift.parts]
+        others = [body for body in parts if body.name not in lift.parts]
         report = sweep(engine.store, moving, others, lift.direction, lift.travel)
-        if report.not_measured:
-            first = report.not_measured[0]
-            missing["travel"] = f"{first.a} and {first.b}: {first.why}"
-            return None
         strikes += [Strike(lift.cover, hit.moving, hit.other, hit.travel, hit.point) for hit in report.hits
                     if hit.travel > _AT_ONCE]
-    return tuple(strikes)
+        unjudged += [f"{pair.a} lifted past {pair.b}: {pair.why}" for pair in report.not_measured]
+    return Lifted(tuple(strikes), tuple(unjudged))

@@ -94,7 +94,7 @@ def test_make(tmp_path: Path, cache: Path) -> None:
     ran = deskmodel("make", cwd=tmp_path, cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     folder = tmp_path / "exports" / "small-frame"
-    assert listed(folder) == {"model.json", "model.step", "model.glb", "findings.json", "manifest.json"}
+    assert listed(folder) == {"model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json"}
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
     assert "UNRELEASED" not in (folder / "model.step").read_text()
@@ -173,7 +173,7 @@ def test_bytes_are_equal_whatever_the_folder_the_seed_and_the_cache(tmp_path: Pa
         made = folder / "exports" / "small-frame"
         sets.append({path.relative_to(made): path.read_bytes() for path in made.rglob("*") if path.is_file()})
     assert sets[0] == sets[1] == sets[2]
-    assert len(sets[0]) == 5
+    assert len(sets[0]) == 6
 
 
 def test_new_gives_a_desk_that_can_be_checked(tmp_path: Path, cache: Path) -> None:
