@@ -14,8 +14,8 @@ from deskmodel.frames import Vec
 from tests.oracle.occ import (box, compound, cone, cut, cylinder, fuse, plate_with_holes, prism, revolved)
 
 __all__ = ["bevelled_rail", "block", "boss_plate", "button_screw", "component", "countersunk_plate", "countersunk_screw",
-           "cover", "dowel", "drilled", "fused_boxes", "hollow_box", "insert", "notched_rail", "ring", "round_bar",
-           "vent_plate"]
+           "cover", "dowel", "drilled", "fused_boxes", "hollow_box", "insert", "notched_rail", "pins", "ring",
+           "round_bar", "vent_plate", "wedge"]
 
 Hole = tuple[Vec, Vec, float, float]  # mouth, direction into the wood, diameter, depth
 Box6 = tuple[float, float, float, float, float, float]  # x0, y0, z0, x1, y1, z1
@@ -132,3 +132,13 @@ def boss_plate(length: float, width: float, thickness: float, bosses: Sequence[t
                                  for x, y, d, h in bosses]
     added += [box(b[:3], (b[3] - b[0], b[4] - b[1], b[5] - b[2])) for b in lands]
     return fuse(block(length, width, thickness), added)
+
+
+def pins(bars: Sequence[tuple[float, float, float, float, float]]) -> TopoDS_Shape:
+    """Several upright pins as a compound: (x, y, diameter, z0, z1) each."""
+    return compound(cylinder((x, y, z0), (0, 0, 1), d / 2, z1 - z0) for x, y, d, z0, z1 in bars)
+
+
+def wedge(length: float, height: float, half_width: float) -> TopoDS_Shape:
+    """A lath with a sharp edge: the edge lies on the x axis, [0, length]; the back at z = height is 2 x half_width."""
+    return prism(((0, 0, 0), (0, half_width, height), (0, -half_width, height)), (length, 0, 0))
