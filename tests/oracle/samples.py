@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 from OCP.BRep import BRep_Tool
-from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.gp import gp_Pnt, gp_Vec
@@ -15,9 +15,9 @@ from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS_Shape
 
-from tests.oracle.occ import faces
+from tests.oracle.occ import edges, faces
 
-__all__ = ["surface_points", "surface_samples"]
+__all__ = ["edge_points", "face_normals", "surface_points", "surface_samples"]
 
 Array = np.ndarray[Any, Any]
 
@@ -67,3 +67,32 @@ def surface_samples(shape: TopoDS_Shape, deflection: float, angle: float = 0.3) 
             points.append((p.X(), p.Y(), p.Z()))
             normals.append((n.X(), n.Y(), n.Z()))
     return np.array(points).reshape(-1, 3), np.array(normals).reshape(-1, 3)
+
+
+def edge_points(shape: TopoDS_Shape, count: int = 9) -> Array:
+    """(n, 3) mm: points on every edge, ends included; there also where a piece is too thin to be meshed."""
+    points = []
+    for edge in edges(shape):
+        if BRep_Tool.Degenerated_s(edge):
+            continue
+        curve = BRepAdaptor_Curve(edge)
+        for t in np.linspace(curve.FirstParameter(), curve.LastParameter(), count):
+            p = curve.Value(float(t))
+            points.append((p.X(), p.Y(), p.Z()))
+    return np.array(points).reshape(-1, 3)
+
+
+def face_normals(shape: TopoDS_Shape, count: int = 7) -> Array:
+    """(n, 3) unit normals on a grid over each face's parameters (both signs are one direction here)."""
+    normals = []
+    for face in faces(shape):
+        surface = BRepAdaptor_Surface(face)
+        for u in np.linspace(surface.FirstUParameter(), surface.LastUParameter(), count):
+            for v in np.linspace(surface.FirstVParameter(), surface.LastVParameter(), count):
+                p, du, dv = gp_Pnt(), gp_Vec(), gp_Vec()
+                surface.D1(float(u), float(v), p, du, dv)
+                n = du.Crossed(dv)
+                if n.Magnitude() > 1e-12:
+                    n.Normalize()
+                    normals.append((n.X(), n.Y(), n.Z()))
+    return np.unique(np.round(np.array(normals).reshape(-1, 3), 12), axis=0)

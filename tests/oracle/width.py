@@ -23,8 +23,8 @@ from scipy.optimize import minimize
 from scipy.spatial import ConvexHull, QhullError
 
 from tests.oracle.distance import distance
-from tests.oracle.occ import shells, vertex, volume
-from tests.oracle.samples import surface_points, surface_samples
+from tests.oracle.occ import shells, surface, vertex, volume
+from tests.oracle.samples import edge_points, face_normals, surface_points, surface_samples
 
 __all__ = ["Depth", "depth_of"]
 
@@ -41,36 +41,27 @@ class Depth:
 
 def depth_of(piece: TopoDS_Shape) -> Depth:
     """``piece``: one solid, the overlap of two others."""
-    points = surface_points(piece, _fine(piece), 0.15)
+    outline = np.vstack([edge_points(piece, 33), surface_points(piece, 0.05)])
     own = volume(piece)
     try:
-        filled = own / float(ConvexHull(points, qhull_options="QJ").volume)
+        filled = own / float(ConvexHull(outline, qhull_options="QJ").volume)
     except (QhullError, ZeroDivisionError):
         filled = 1.0  # too thin for a hull: flat, and its width along its smallest principal axis is the answer
-    if filled >= CONVEX:
-        return Depth(_width(piece, points), True)
-    return Depth(_largest_ball(piece), False)
-
-
-def _fine(piece: TopoDS_Shape) -> float:
-    """Deflection for sampling: a hundredth of a sleeve's wall, but no finer than the kernel meshes quickly."""
-    points = surface_points(piece, 0.1)
-    spread = float(np.ptp(points, axis=0).max())
-    return max(1e-4, 1e-4 * spread)
+    if filled < CONVEX:
+        return Depth(_largest_ball(piece), False)
+    mean = 2.0 * own / surface(piece)  # of the order of the thickness: sets how finely points are taken
+    return Depth(_width(piece, np.vstack([outline, surface_points(piece, max(1e-5, 2e-3 * mean), 0.3)])), True)
 
 
 def _width(piece: TopoDS_Shape, points: Array) -> float:
     centred = points - points.mean(axis=0)
-    directions = [np.linalg.svd(centred, full_matrices=False)[2]]
+    directions = [np.linalg.svd(centred, full_matrices=False)[2], face_normals(piece)]
     try:
         hull = ConvexHull(centred, qhull_options="QJ")
         directions.append(hull.equations[:, :3])
         centred = centred[hull.vertices]
     except QhullError:
         pass
-    _, normals = surface_samples(piece, 0.1)
-    if len(normals):
-        directions.append(normals)
     tried = np.vstack(directions)
     widths = np.ptp(centred @ tried.T, axis=0)
     best = tried[int(widths.argmin())]
@@ -79,12 +70,13 @@ def _width(piece: TopoDS_Shape, points: Array) -> float:
         u = best + q
         return float(np.ptp(centred @ (u / np.linalg.norm(u))))
 
+    step = float(widths.min()) / float(np.ptp(centred, axis=0).max())  # an angle that matters for a flat piece
+    start = min(0.02, max(step, 1e-7)) * np.vstack([np.zeros(3), np.eye(3)])
     found = minimize(along, np.zeros(3), method="Nelder-Mead",
-                     options={"xatol": 1e-9, "fatol": 1e-10, "maxiter": 400,
-                              "initial_simplex": 1e-3 * np.vstack([np.zeros(3), np.eye(3)])})
-    refined = best + found.x if found.fun < widths.min() else best
+                     options={"xatol": 1e-3 * start[1, 0], "fatol": 1e-9, "maxiter": 400, "initial_simplex": start})
     exact = _exact_width(piece, points, best / np.linalg.norm(best))
-    if refined is not best:
+    if found.fun < widths.min():
+        refined = best + found.x
         exact = min(exact, _exact_width(piece, points, refined / np.linalg.norm(refined)))
     return exact
 
