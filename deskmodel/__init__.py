@@ -1,1 +1,18 @@
-"""deskmodel: script a slim desk with equipment inside, check it, and write what the workshop needs."""
+"""deskmodel: script a slim desk with equipment inside, check how it fits, and write what the workshop needs.
+
+What a desk script needs is here; importing it loads no kernel. ``deskmodel.fit`` checks any assembly.
+"""
+
+from deskmodel.component import Component, read_sheet
+from deskmodel.cover import Cover
+from deskmodel.desk import Desk, Placed, component, custom
+from deskmodel.errors import BuildFault, DeskmodelError, InputFault
+from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
+from deskmodel.joints import Bond, DowelJoint, InsertFixing, Rest
+from deskmodel.part import CustomShape, Member, Plate
+from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
+
+__all__ = ["Bevel", "Bond", "BuildFault", "Component", "Cover", "CustomShape", "CutOut", "Desk", "DeskmodelError",
+           "DowelJoint", "Groove", "Hole", "InputFault", "InsertFixing", "Member", "Notch", "Placed", "Plate", "Pocket",
+           "Profile", "Rest", "Slot", "VentField", "circle", "component", "custom", "obround", "polygon", "read_sheet",
+           "rectangle"]

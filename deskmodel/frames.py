@@ -103,7 +103,7 @@ def axis_angle(axis: Vec, degrees: float) -> Pose:
     x, y, z = unit(axis)
     quarter = degrees / 90.0
     if quarter == round(quarter):
-        c, s = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(round(quarter)) % 4]
+        c, s = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[round(quarter) % 4]
     else:
         c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
     t = 1.0 - c

@@ -11,9 +11,10 @@ PACKAGE = Path(__file__).parent.parent / "deskmodel"
 
 # Each layer imports only from itself and from those before it. One tuple is one layer.
 LAYERS: tuple[tuple[str, ...], ...] = (
-    ("errors", "tolerances", "frames", "profiles", "materials", "findings"),
+    ("errors", "_where", "tolerances", "frames", "profiles", "materials", "findings"),
     ("features",),
-    ("part", "component", "hardware", "catalogue"),
+    ("part", "component", "hardware", "catalogue", "cover"),
+    ("extent",),
     ("faces",),
     ("joints",),
     ("desk",),
@@ -29,7 +30,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
 )
 KERNEL = {"cadquery", "OCP"}  # only in solids
 MESH = {"trimesh", "fcl", "manifold3d"}  # only in meshes and fit
-KERNEL_FREE = 7  # layers before cache: no heavy import at all
+KERNEL_FREE = next(i for i, layer in enumerate(LAYERS) if "cache" in layer)  # layers before it: no heavy import
 HEAVY = KERNEL | MESH | {"numpy", "scipy", "rich", "vtkmodules", "ezdxf"}
 
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}

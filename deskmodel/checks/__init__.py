@@ -1,1 +1,46 @@
+"""The checks, one file each, named for the fault. ``CHECKS`` lists them; ``run_checks`` runs them."""
 
+from collections.abc import Collection
+
+from deskmodel.checks import (
+    cover_strikes,
+    duplicate_part,
+    gap_too_small,
+    hole_without_partner,
+    joint_faces_apart,
+    keep_out_invaded,
+    outside_envelope,
+    part_swallowed,
+    parts_overlap,
+    press_fit_missing,
+    unfastened_part,
+)
+from deskmodel.checks._base import SECTIONS, Check, Facts, Need, Strike, sections
+from deskmodel.checks._run import named, run_each
+from deskmodel.findings import CheckOutcome
+
+__all__ = ["CHECKS", "SECTIONS", "Check", "Facts", "Need", "Strike", "check_named", "run_checks", "sections"]
+
+CHECKS: tuple[Check, ...] = (
+    parts_overlap.CHECK,
+    part_swallowed.CHECK,
+    duplicate_part.CHECK,
+    press_fit_missing.CHECK,
+    gap_too_small.CHECK,
+    keep_out_invaded.CHECK,
+    outside_envelope.CHECK,
+    joint_faces_apart.CHECK,
+    hole_without_partner.CHECK,
+    cover_strikes.CHECK,
+    unfastened_part.CHECK,
+)
+
+
+def check_named(check_id: str) -> Check:
+    """The check of that id. InputFault lists the ids there are."""
+    return named(CHECKS, check_id)
+
+
+def run_checks(facts: Facts, only: Collection[str] | None = None) -> tuple[CheckOutcome, ...]:
+    """The outcome of every check, in the order of ``CHECKS``; ``only`` deselects all others."""
+    return run_each(CHECKS, facts, only)

@@ -1,1 +1,20 @@
+"""Do placed parts fit? Overlaps, gaps, designed contacts, travel; exact, and quick after a change."""
 
+from __future__ import annotations
+
+from deskmodel.fit.engine import FitEngine
+from deskmodel.fit.problem import (
+    Body,
+    BodyShape,
+    ContactFault,
+    DesignedContact,
+    FitProblem,
+    FitReport,
+    GapFault,
+    NotMeasured,
+    Overlap,
+    RequiredGap,
+)
+
+__all__ = ["Body", "BodyShape", "ContactFault", "DesignedContact", "FitEngine", "FitProblem", "FitReport", "GapFault",
+           "NotMeasured", "Overlap", "RequiredGap"]

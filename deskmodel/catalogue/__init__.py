@@ -1,0 +1,13 @@
+"""Standard goods by designation, from the TOML files beside this one; every entry names its source."""
+
+from deskmodel.catalogue._goods import (
+    DowelSize,
+    InsertSize,
+    ScrewSize,
+    clearance_hole,
+    dowel_size,
+    insert_size,
+    screw_size,
+)
+
+__all__ = ["DowelSize", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]

@@ -1,0 +1,100 @@
+"""Reading the catalogue. Lengths in mm."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from deskmodel.errors import InputFault
+
+__all__ = ["DowelSize", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
+
+
+@dataclass(frozen=True, slots=True)
+class DowelSize:
+    diameter: float
+    length: float
+    chamfer: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewSize:
+    """``head`` and ``head_height``: for a countersunk screw the theoretical sharp diameter and the cone's height."""
+
+    designation: str
+    diameter: float
+    length: float
+    head: float
+    head_height: float
+    countersunk: bool
+    thread: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class InsertSize:
+    """``outside`` over the crests of the wood thread, ``pilot`` the hole for hardwood, ``bore`` the core diameter of
+    the metric thread."""
+
+    thread: str
+    length: float
+    outside: float
+    pilot: float
+    bore: float
+    source: str
+
+
+@cache
+def _file(name: str) -> dict[str, Any]:
+    return tomllib.loads((files("deskmodel") / "catalogue" / f"{name}.toml").read_text(encoding="utf-8"))
+
+
+def dowel_size(designation: str) -> DowelSize:
+    """The dowel "8x40" (diameter x length)."""
+    table = _file("dowels")
+    found = re.fullmatch(r"(\d+)\s*[x×]\s*(\d+)", designation) if isinstance(designation, str) else None
+    lengths = table["lengths"].get(found[1], []) if found else []
+    if not found or int(found[2]) not in lengths:
+        goods = (f"{d}x{n}" for d, each in table["lengths"].items() for n in each)
+        raise InputFault(f"dowel {designation!r}", allowed=", ".join(goods))
+    return DowelSize(float(found[1]), float(found[2]), table["chamfer"], table["source"])
+
+
+def screw_size(designation: str) -> ScrewSize:
+    """The screw "ISO 10642 M4x12" (standard, thread x length)."""
+    table = _file("screws")
+    found = re.fullmatch(r"(ISO \d+) (M\d+)\s*[x×]\s*(\d+)", designation) if isinstance(designation, str) else None
+    entry = table.get(found[1], {}).get(found[2]) if found else None
+    if not found or not entry or int(found[3]) not in entry["lengths"]:
+        goods = (f"{standard} {thread}x{'/'.join(map(str, size['lengths']))}" for standard, sizes in table.items()
+                 for thread, size in sizes.items() if thread.startswith("M"))
+        raise InputFault(f"screw {designation!r}", allowed="; ".join(goods))
+    standard = table[found[1]]
+    return ScrewSize(designation, entry["diameter"], float(found[3]), entry["head"], entry["head_height"],
+                     standard["countersunk"], found[2], standard["source"])
+
+
+def insert_size(designation: str) -> InsertSize:
+    """The insert "M4x10" (thread x length)."""
+    table = _file("inserts")
+    entry = table["sizes"].get(designation) if isinstance(designation, str) else None
+    if not entry:
+        raise InputFault(f"insert {designation!r}", allowed=", ".join(table["sizes"]))
+    thread, _, length = designation.partition("x")
+    return InsertSize(thread, float(length), entry["outside"], entry["pilot"], table["bore"][thread], table["source"])
+
+
+def clearance_hole(thread: str, fit: str = "medium") -> float:
+    """Diameter of the clearance hole for a thread ("M4"): fit "fine", "medium" or "coarse" (ISO 273)."""
+    table = _file("clearance_holes")
+    entry = table["holes"].get(thread)
+    if not entry or fit not in entry:
+        raise InputFault(f"clearance hole {thread!r}, {fit!r}",
+                         allowed=f"{', '.join(table['holes'])}; fine, medium, coarse")
+    diameter: float = entry[fit]
+    return diameter

@@ -1,0 +1,33 @@
+"""Two parts are nearer to each other than the script requires.
+
+Finds: every pair of parts under the minimum gap that ``require_gap`` asks between them.
+Why it matters: the gap was asked for a reason: air for a supply, room for fingers, wood that moves.
+How measured: the exact kernel measures every pair of faces near the minimum, to 0.01 mm.
+Limits: only what the script requires; the gap is the shortest distance, wherever it runs.
+Sources: the script's own reason, said with the finding.
+"""
+
+from __future__ import annotations
+
+from deskmodel.checks._base import Check, Facts, at, lines_of
+from deskmodel.checks._fit import report, unmeasured_parts
+from deskmodel.findings import Finding
+
+__all__ = ["CHECK"]
+
+
+def run(facts: Facts) -> list[Finding]:
+    findings = []
+    for fault in report(facts).gap_faults:
+        way = ", ".join(f"{axis} {v:+.2f}" for axis, v in zip("xyz", fault.direction, strict=True) if abs(v) > 0.005)
+        findings.append(Finding(
+            "gap-too-small", "stop", (fault.a, fault.b),
+            f"{fault.a} and {fault.b} are {fault.gap:.2f} mm apart at {at(fault.point_a)}; {fault.minimum:g} mm are "
+            f"required for {fault.reason}",
+            f"move {fault.b} another {fault.minimum - fault.gap:.2f} mm away ({way})",
+            point=fault.point_a, measured=fault.gap, required=fault.minimum, unit="mm",
+            source=f"the script: {fault.reason}", lines=lines_of(facts, (fault.a, fault.b))))
+    return findings
+
+
+CHECK = Check("gap-too-small", "fit", __doc__, run, unmeasured_parts)

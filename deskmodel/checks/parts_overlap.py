@@ -1,0 +1,36 @@
+"""Two parts share material.
+
+Finds: every pair of parts that run into each other by 0.01 mm or more beyond what their joint declares.
+Why it matters: one of the two cannot be put in, or is cut to the wrong length; found at glue-up it costs the part.
+How measured: penetration is the smallest width of the overlapping body. Slightly shrunken meshes of both parts must
+    meet for an overlap; inside the band that their known error leaves open the exact kernel decides. A screw in its
+    insert and an insert in its pilot hole may overlap within the ring that the joint declares, and nowhere else.
+Limits: between 0 and 0.01 mm either answer is right. Wood that is compressed or bent into place is not known.
+Sources: DEVELOPERS.md, promises of the fit engine.
+"""
+
+from __future__ import annotations
+
+from deskmodel.checks._base import Check, Facts, at, lines_of
+from deskmodel.checks._fit import part_overlaps, unmeasured_parts
+from deskmodel.findings import Finding
+from deskmodel.tolerances import OVERLAP
+
+__all__ = ["CHECK"]
+
+
+def run(facts: Facts) -> list[Finding]:
+    findings = []
+    for overlap in part_overlaps(facts, "overlap"):
+        pieces = f" in {overlap.pieces} places" if overlap.pieces > 1 else ""
+        findings.append(Finding(
+            "parts-overlap", "stop", (overlap.a, overlap.b),
+            f"{overlap.a} and {overlap.b} overlap by {overlap.penetration:.2f} mm ({overlap.volume:.1f} mm³){pieces} at "
+            f"{at(overlap.point)}",
+            f"move or shorten one of the two by {overlap.penetration:.2f} mm, or cut room for it",
+            point=overlap.point, measured=overlap.penetration, required=0.0, unit="mm",
+            source=f"fit engine: from {OVERLAP:g} mm on it is an overlap", lines=lines_of(facts, (overlap.a, overlap.b))))
+    return findings
+
+
+CHECK = Check("parts-overlap", "fit", __doc__, run, unmeasured_parts)

@@ -1,0 +1,165 @@
+"""Reading a component's data sheet. Every value is checked; a fault names file, line, key, value and what is allowed.
+
+    name = "flat supply"
+    source = "invented"          # or the maker's data sheet with its date
+    mass = 0.62                  # kg
+    heat = 18                    # W, optional
+
+    [[body]]                     # one or more; all lengths in mm
+    box = [150, 82, 41]          # or: cylinder = [diameter, length], towards = "+z"
+    at = [0, 0, 0]               # lowest corner; of a cylinder the centre of its first end
+
+    [[port]]
+    name = "mains in"
+    at = [0, 41, 20]             # centre of the mouth
+    towards = "-x"               # where the plug sticks out
+    plug = [30, 22, 60]          # width, height, length with the cable's bend
+
+    [[vent]]                     # air room in front of an opening
+    at = [150, 10, 5]            # lowest corner of the opening
+    size = [0, 60, 30]           # 0 in the direction it looks
+    towards = "+x"
+    clear = 5                    # mm that must stay free in front
+
+    [[keep_out]]
+    name = "lid"
+    reason = "service"           # service, air or plug
+    box = [150, 82, 10]
+    at = [0, 0, 41]
+
+    [[hole]]                     # mounting hole, right through along z
+    at = [6, 6]
+    diameter = 3.4
+"""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+from deskmodel.component._part import (
+    DIRECTIONS,
+    Component,
+    KeepOut,
+    KeepOutKind,
+    Port,
+    box_prism,
+    cylinder_prism,
+)
+from deskmodel.component._table import Table
+from deskmodel.errors import InputFault
+from deskmodel.features import Hole, Prism
+from deskmodel.frames import Vec, add, scale
+
+__all__ = ["LARGEST", "read_sheet"]
+
+LARGEST = 3000.0
+"""mm. No piece of equipment inside a desk is larger; a larger number is a slip of the decimal point."""
+
+
+def read_sheet(path: Path, name: str | None = None) -> Component:
+    """The component of a data sheet, under ``name`` or the sheet's own name. InputFault where the sheet is at fault."""
+    try:
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as fault:
+        raise InputFault(f"not UTF-8 at byte {fault.start}", allowed="a TOML file in UTF-8", file=str(path)) from None
+    except OSError as fault:
+        raise InputFault(f"data sheet cannot be read: {fault.strerror or fault}", allowed="a readable file",
+                         file=str(path)) from None
+    try:
+        data = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError) as fault:
+        line = getattr(fault, "lineno", None) or _line_in(str(fault))
+        raise InputFault(f"not a TOML file: {fault}", allowed="TOML 1.0", file=str(path), line=line) from None
+    return _component(Table(data, str(path), text), path, name)
+
+
+def _line_in(message: str) -> int | None:
+    """The line that Python's TOML reader names in its message (an attribute only since 3.14)."""
+    _, found, rest = message.partition("line ")
+    digits = rest.split(",")[0].split(")")[0]
+    return int(digits) if found and digits.isdigit() else None
+
+
+def _component(sheet: Table, path: Path, name: str | None) -> Component:
+    own_name = sheet.text("name")
+    source = sheet.text("source")
+    mass = sheet.number("mass", low=0.0, high=200.0)
+    heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0)
+    bodies = tuple(_body(entry) for entry in sheet.tables("body", at_least=1))
+    ports = tuple(_port(entry) for entry in sheet.tables("port"))
+    vents = tuple(_vent(entry, i) for i, entry in enumerate(sheet.tables("vent"), 1))
+    rooms = tuple(_keep_out(entry) for entry in sheet.tables("keep_out"))
+    holes = tuple((entry, _hole(entry, i)) for i, entry in enumerate(sheet.tables("hole"), 1))
+    sheet.finish()
+    _unique("port", [port.name for port in ports], sheet)
+    _unique("keep_out", [room.name for room in rooms], sheet)
+    component = Component(name or own_name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms))
+    for entry, hole in holes:
+        try:
+            hole.removals(component.blank)
+        except InputFault as fault:
+            raise entry.fault("at", fault.problem, fault.allowed or "") from None
+    return Component(name or own_name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms),
+                     tuple(hole for _, hole in holes))
+
+
+def _body(entry: Table) -> Prism:
+    at = entry.vector("at", 3)
+    if entry.has("cylinder"):
+        diameter, length = entry.vector("cylinder", 2, above=0.0)
+        towards = entry.choice("towards", tuple(DIRECTIONS), default="+z")
+        prism = cylinder_prism(diameter, length, _three(at), DIRECTIONS[towards])
+    else:
+        prism = box_prism(_three(entry.vector("box", 3, above=0.0)), _three(at))
+    entry.finish()
+    return prism
+
+
+def _port(entry: Table) -> Port:
+    port = Port(entry.text("name"), _three(entry.vector("at", 3)), entry.choice("towards", tuple(DIRECTIONS)),
+                _three(entry.vector("plug", 3, above=0.0)))
+    entry.finish()
+    return port
+
+
+def _vent(entry: Table, number: int) -> KeepOut:
+    at, size = _three(entry.vector("at", 3)), _three(entry.vector("size", 3, low=0.0))
+    towards = entry.choice("towards", tuple(DIRECTIONS))
+    clear = entry.number("clear", low=0.1, high=500.0)
+    entry.finish()
+    direction = DIRECTIONS[towards]
+    axis = next(i for i in range(3) if direction[i])
+    if size[axis] != 0 or any(size[i] <= 0 for i in range(3) if i != axis):
+        raise entry.fault("size", f"{list(size)}", f"0 along {towards}, above 0 in the other two directions")
+    deep = tuple(clear if i == axis else size[i] for i in range(3))
+    low = add(at, scale(direction, clear)) if direction[axis] < 0 else at
+    return KeepOut(f"air before vent {number}", "air", "air of a vent", box_prism(_three(deep), low))
+
+
+def _keep_out(entry: Table) -> KeepOut:
+    kinds: dict[str, KeepOutKind] = {"service": "service", "air": "air", "plug": "plug"}
+    reason = entry.choice("reason", tuple(kinds))
+    keep_out = KeepOut(entry.text("name"), kinds[reason], reason,
+                       box_prism(_three(entry.vector("box", 3, above=0.0)), _three(entry.vector("at", 3))))
+    entry.finish()
+    return keep_out
+
+
+def _hole(entry: Table, number: int) -> Hole:
+    x, y = entry.vector("at", 2)
+    hole = Hole("bottom", (x, y), entry.number("diameter", low=0.5, high=100.0), name=f"mounting hole {number}",
+                purpose="screw")
+    entry.finish()
+    return hole
+
+
+def _unique(what: str, names: list[str], sheet: Table) -> None:
+    for name in names:
+        if names.count(name) > 1:
+            raise sheet.fault(what, f"two {what}s named {name!r}", "a name of its own for each")
+
+
+def _three(values: tuple[float, ...]) -> Vec:
+    x, y, z = values
+    return (x, y, z)

@@ -1,0 +1,87 @@
+"""A TOML table that is read key by key, so that each fault names its line and nothing is left unread."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from deskmodel.errors import InputFault
+
+__all__ = ["Table"]
+
+_REACH = 10_000.0  # mm; coordinates beyond this are a slip
+
+
+class Table:
+    """``path`` is where the table stands in the file: names and, for arrays of tables, numbers from 0."""
+
+    def __init__(self, data: dict[str, Any], file: str, text: str, path: tuple[str | int, ...] = ()) -> None:
+        self._data = data
+        self._file = file
+        self._text = text
+        self._path = path
+        self._read: set[str] = set()
+
+    def has(self, key: str) -> bool:
+        return key in self._data
+
+    def fault(self, key: str, value: str, allowed: str) -> InputFault:
+        """The fault at one key of this table, with its line."""
+        from deskmodel.component._lines import line_of  # the parser with positions is only needed to complain
+
+        path = (*self._path, key)
+        shown = ".".join(f"{p + 1}" if isinstance(p, int) else p for p in path)
+        return InputFault(value, allowed=allowed, file=self._file, line=line_of(self._text, path), key=shown)
+
+    def text(self, key: str) -> str:
+        value = self._value(key, "a text")
+        if not isinstance(value, str) or not value.strip() or len(value) > 300:
+            raise self.fault(key, f"{value!r:.80}", "a text of 1 to 300 characters")
+        return value
+
+    def choice(self, key: str, allowed: tuple[str, ...], default: str | None = None) -> str:
+        value = self._value(key, ", ".join(allowed), default)
+        if value not in allowed or not isinstance(value, str):
+            raise self.fault(key, f"{value!r:.80}", ", ".join(allowed))
+        return value
+
+    def number(self, key: str, *, low: float, high: float, default: float | None = None) -> float:
+        allowed = f"a number, {low:g} to {high:g}"
+        value = self._value(key, allowed, default)
+        if not _is_number(value) or not low <= value <= high:
+            raise self.fault(key, f"{value!r:.80}", allowed)
+        return float(value)
+
+    def vector(self, key: str, n: int, *, above: float | None = None, low: float | None = None) -> tuple[float, ...]:
+        """n numbers; ``above``: each over it, ``low``: each at least it."""
+        bound = f", each above {above:g}" if above is not None else f", each at least {low:g}" if low is not None else ""
+        allowed = f"{n} numbers{bound}, in mm, within ±{_REACH:g}"
+        value = self._value(key, allowed)
+        if not (isinstance(value, list) and len(value) == n and all(_is_number(v) and abs(v) <= _REACH for v in value)
+                and all((above is None or v > above) and (low is None or v >= low) for v in value)):
+            raise self.fault(key, f"{value!r:.80}", allowed)
+        return tuple(float(v) for v in value)
+
+    def tables(self, key: str, at_least: int = 0) -> list[Table]:
+        value = self._value(key, f"[[{key}]] tables", [])
+        if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
+            raise self.fault(key, f"{value!r:.80}", f"tables written [[{key}]]")
+        if len(value) < at_least:
+            raise self.fault(key, "missing", f"[[{key}]], {at_least} or more")
+        return [Table(v, self._file, self._text, (*self._path, key, i)) for i, v in enumerate(value)]
+
+    def finish(self) -> None:
+        """InputFault for the first key that nothing has read: a misspelt key is never ignored."""
+        for key in self._data:
+            if key not in self._read:
+                raise self.fault(key, "unknown key", ", ".join(sorted(self._read)))
+
+    def _value(self, key: str, allowed: str, default: Any = None) -> Any:
+        self._read.add(key)
+        if key not in self._data and default is None:
+            raise self.fault(key, "missing", allowed)
+        return self._data.get(key, default)
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 1e12 and math.isfinite(value)

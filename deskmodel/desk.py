@@ -1,0 +1,259 @@
+"""The desk a script describes: what stands where, what holds it, what must stay free.
+
+    d = Desk("radio shelf", envelope=(900, 450, 70))
+    rail = d.place(Member("front", section=(22, 60), length=900, material="ash"), at=(0, 0, 1.5))
+
+Frame: x to the right, y to the back, z up, seen from the chair; mm, degrees.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from pathlib import Path
+from typing import overload
+
+from deskmodel._where import Where, caller
+from deskmodel.component import Component, KeepOut, read_sheet
+from deskmodel.component._part import box_prism, cylinder_prism
+from deskmodel.cover import Cover
+from deskmodel.errors import InputFault
+from deskmodel.faces import AnyPart, PartRole, PlacedPart, placed_box
+from deskmodel.features import Box3, Feature, Hole
+from deskmodel.features._base import check_length
+from deskmodel.findings import Acceptance
+from deskmodel.frames import IDENTITY, Pose, Vec, axis_angle, norm, sub
+from deskmodel.joints import Bond, Joint, Named
+from deskmodel.joints._base import names_of
+from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
+
+__all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
+
+_ALONG = {"x": IDENTITY, "-x": axis_angle((0, 0, 1), 180), "y": axis_angle((0, 0, 1), 90),
+          "-y": axis_angle((0, 0, 1), -90), "z": axis_angle((0, 1, 0), -90), "-z": axis_angle((0, 1, 0), 90)}
+_ROLES: dict[type, PartRole] = {Member: "member", Plate: "plate", Component: "component", CustomShape: "custom"}
+
+
+@dataclass(frozen=True, slots=True)
+class GapRule:
+    """Two parts keep ``minimum`` mm between them, for ``reason``."""
+
+    a: str
+    b: str
+    minimum: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class LiftOff:
+    """``parts`` (a cover and its backing) leave together along ``direction``; ``travel`` mm must be free."""
+
+    cover: str
+    parts: tuple[str, ...]
+    direction: Vec
+    travel: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedKeepOut:
+    """A keep-out where it stands. ``owner``: the component it belongs to, None for the desk's own."""
+
+    owner: str | None
+    keep_out: KeepOut
+    pose: Pose
+
+    @property
+    def name(self) -> str:
+        return f"{self.owner}: {self.keep_out.name}" if self.owner else self.keep_out.name
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A part in the desk: what joints, bores and rules are told. ``box`` is the box about it, desk frame, mm."""
+
+    name: str
+    box: Box3
+
+
+class Desk:
+    """Collects what the script says. ``deskmodel.model.freeze`` lays the joints out and makes the frozen model."""
+
+    def __init__(self, name: str, envelope: Vec | None = None) -> None:
+        """``envelope``: (width, depth, height) from (0, 0, 0) that no part may leave."""
+        if not isinstance(name, str) or not name.strip() or len(name) > 300:
+            raise InputFault(f"desk name {name!r}", allowed="a text of 1 to 300 characters")
+        if envelope is not None:
+            if len(envelope) != 3:
+                raise InputFault(f"envelope {envelope!r}", allowed="(width, depth, height) in mm")
+            for what, value in zip(("width", "depth", "height"), envelope, strict=True):
+                check_length(f"envelope {what}", value)
+        self.name = name
+        self.envelope = envelope
+        self.parts: dict[str, PlacedPart] = {}
+        self.joints: list[tuple[Joint, Where]] = []
+        self.gaps: list[GapRule] = []
+        self.keep_outs: list[PlacedKeepOut] = []
+        self.lifts: list[LiftOff] = []
+        self.acceptances: list[Acceptance] = []
+        self.lines: dict[str, Where] = {}
+
+    @overload
+    def place(self, part: AnyPart, at: Vec, along: str = "x", turn: float = 0.0) -> Placed: ...
+    @overload
+    def place(self, part: Cover, at: Vec, along: str = "x", turn: float = 0.0) -> Placed: ...
+
+    def place(self, part: AnyPart | Cover, at: Vec, along: str = "x", turn: float = 0.0) -> Placed:
+        """Put ``part`` with its lowest corner, after turning, at ``at``. ``along``: where the part's own x points
+        ("x", "y", "z", "-x" …); ``turn``: degrees about that x. A custom shape stands with its own origin at ``at``."""
+        where = caller()
+        if isinstance(part, Cover):
+            return self._place_cover(part, at, along, turn, where)
+        role = _ROLES.get(type(part))
+        if role is None:
+            raise InputFault(f"{type(part).__name__} {part!r:.60}",
+                             allowed="a Member, Plate, Cover, component(…) or custom(…)")
+        placed = self._add(part, _pose(part, at, along, turn), role, None, where)
+        if isinstance(part, Component):
+            pose = self.parts[part.name].pose
+            self.keep_outs += [PlacedKeepOut(part.name, k, pose) for k in part.all_keep_outs()]
+        return placed
+
+    def join(self, *joints: Joint) -> None:
+        """Joints between placed parts. They are laid out when the script is done, whatever their order here."""
+        where = caller()
+        for joint in joints:
+            if not hasattr(joint, "lay_out"):
+                raise InputFault(f"{joint!r:.60} as a joint", allowed="DowelJoint, InsertFixing, Bond or Rest")
+            self.joints.append((joint, where))
+
+    def cut(self, part: Named, *features: Feature) -> None:
+        """More features for a placed part, in the part's own coordinates."""
+        placed = self._placed(part)
+        self.parts[placed.name] = replace(placed, part=with_features(placed.part, features))
+
+    def bore(self, part: Named, through: str, at: Vec, diameter: float, name: str = "bore") -> None:
+        """A cable bore through ``part`` along the desk's ``through`` axis ("x", "y", "z"), its axis through the desk
+        point ``at``."""
+        placed = self._placed(part)
+        if through not in {"x", "y", "z"}:
+            raise InputFault(f"through {through!r}", allowed="x, y, z")
+        axis = "xyz".index(through)
+        for face in placed.faces():
+            if abs(face.normal[axis]) > 1 - 1e-9:
+                u, v, _ = face.coordinates(at)
+                self.cut(part, Hole(face.name, (u, v), diameter, name=name, purpose="cable"))
+                return
+        raise InputFault(f"{part.name!r} has no face square to {through}", allowed="an axis square to one of its faces")
+
+    def require_gap(self, a: Named | Sequence[Named], b: Named | Sequence[Named], minimum: float, reason: str) -> None:
+        """Each of ``a`` keeps ``minimum`` mm from each of ``b``."""
+        check_length("minimum gap", minimum, at_most=1000)
+        for first in names_of(a):
+            for second in names_of(b):
+                self._placed(first)
+                self._placed(second)
+                if first != second:
+                    self.gaps.append(GapRule(first, second, float(minimum), reason))
+
+    def keep_clear(self, name: str, at: Vec, size: Vec, reason: str) -> None:
+        """A box of ``size`` with its lowest corner at ``at`` (desk frame) that no part may enter."""
+        for value in size:
+            check_length("size", value)
+        self._add_keep_out(KeepOut(name, "service", reason, box_prism(size, at)))
+
+    def cable(self, name: str, diameter: float, run: Sequence[Vec]) -> None:
+        """A cable in straight stretches between the points of ``run`` (desk frame); no part may stand in its way."""
+        check_length("cable diameter", diameter, at_most=100)
+        if len(run) < 2:
+            raise InputFault(f"a cable run of {len(run)} points", allowed="2 or more")
+        for i, (start, end) in enumerate(pairwise(run), 1):
+            room = cylinder_prism(diameter, norm(sub(end, start)), start, sub(end, start))
+            self._add_keep_out(KeepOut(f"{name}, stretch {i}", "cable", f"cable {name!r}", room))
+
+    def accept(self, finding: str, parts: Sequence[Named | str], reason: str) -> None:
+        """Live with a finding, for a written reason; it stays visible as accepted."""
+        if not reason.strip():
+            raise InputFault("a finding accepted without a reason", allowed="a written reason")
+        self.acceptances.append(Acceptance(finding, tuple(names_of(list(parts))), reason))
+
+    @property
+    def members(self) -> list[Placed]:
+        return self._of("member")
+
+    @property
+    def plates(self) -> list[Placed]:
+        return self._of("plate")
+
+    @property
+    def components(self) -> list[Placed]:
+        return self._of("component")
+
+    def _of(self, role: PartRole) -> list[Placed]:
+        return [Placed(p.name, placed_box(p)) for p in self.parts.values() if p.role == role]
+
+    def _placed(self, part: Named | str) -> PlacedPart:
+        name = part if isinstance(part, str) else getattr(part, "name", None)
+        if name not in self.parts:
+            raise InputFault(f"{name!r} is not placed in this desk", allowed="a part that place(…) returned")
+        return self.parts[str(name)]
+
+    def _add(self, part: AnyPart, pose: Pose, role: PartRole, group: str | None, where: Where) -> Placed:
+        if part.name in self.parts:
+            raise InputFault(f"a second part named {part.name!r}", allowed="a name of its own for each part")
+        self.parts[part.name] = PlacedPart(part, pose, role, group)
+        self.lines[part.name] = where
+        return Placed(part.name, placed_box(self.parts[part.name]))
+
+    def _add_keep_out(self, keep_out: KeepOut) -> None:
+        if any(k.name == keep_out.name for k in self.keep_outs):
+            raise InputFault(f"a second keep-out named {keep_out.name!r}", allowed="a name of its own for each")
+        self.keep_outs.append(PlacedKeepOut(None, keep_out, IDENTITY))
+        self.lines[keep_out.name] = caller()
+
+    def _place_cover(self, cover: Cover, at: Vec, along: str, turn: float, where: Where) -> Placed:
+        if along not in {"x", "-x", "y", "-y"} or turn:
+            raise InputFault(f"cover {cover.name!r} along {along!r}, turn {turn!r}", allowed="along x or y, flat")
+        plate, backing = cover.plate, cover.backing_plate
+        placed = self._add(plate, _pose(plate, at, along, 0.0), "cover", None, where)
+        low = (at[0] + cover.set_back, at[1] + cover.set_back, at[2] + cover.backing_offset[2])
+        self._add(backing, _pose(backing, low, along, 0.0), "backing", plate.name, where)
+        self.joints.append((Bond(backing.name, plate.name, "contact", cover.glue), where))
+        self.lifts.append(LiftOff(plate.name, (plate.name, backing.name), (0.0, 0.0, 1.0), cover.lift))
+        return placed
+
+
+def component(sheet: str | Path, name: str | None = None) -> Component:
+    """The component of the data sheet ``equipment/<sheet>.toml`` beside the script (or of a path ending in .toml)."""
+    if str(sheet).endswith(".toml"):
+        path = Path(caller().file).parent / sheet
+    else:
+        path = Path(caller().file).parent / "equipment" / f"{sheet}.toml"
+    return read_sheet(path, name)
+
+
+def custom(name: str, script: str, function: str, material: str, printed: bool = True,
+           **parameters: float | int | str | bool) -> CustomShape:
+    """The way out: a part whose solid ``function(**parameters)`` in ``script`` (beside the desk's script) makes with
+    cadquery. It runs in a process of its own."""
+    path = Path(caller().file).parent / script
+    if not path.is_file():
+        raise InputFault(f"no file {script!r}", allowed="a Python file beside the script")
+    return CustomShape(name, CustomBlank(script, function, tuple(sorted(parameters.items()))), material, printed)
+
+
+def _pose(part: AnyPart, at: Vec, along: str, turn: float) -> Pose:
+    if along not in _ALONG:
+        raise InputFault(f"along {along!r}", allowed=", ".join(_ALONG))
+    if len(at) != 3:
+        raise InputFault(f"at {at!r}", allowed="(x, y, z) in mm")
+    for axis, value in zip("xyz", at, strict=True):
+        if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= 100_000:
+            raise InputFault(f"at {axis} = {value!r}", allowed="a number of mm within ±100000")
+    if isinstance(turn, bool) or not isinstance(turn, int | float) or not abs(turn) <= 360:
+        raise InputFault(f"turn {turn!r}", allowed="degrees, -360 to 360")
+    turned = _ALONG[along] @ axis_angle((1, 0, 0), turn)
+    low, _ = placed_box(PlacedPart(part, turned, "member"))
+    return Pose(turned.rotation, sub(at, low) if not isinstance(part, CustomShape) else at)
+
+

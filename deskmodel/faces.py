@@ -1,0 +1,128 @@
+"""Faces of placed parts in closed form, and which two of them face each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from deskmodel.component import Component
+from deskmodel.errors import InputFault
+from deskmodel.extent import reach
+from deskmodel.features import Box3, Face
+from deskmodel.frames import Pose, Vec, add, dot, scale
+from deskmodel.hardware import Hardware
+from deskmodel.part import CustomShape, Member, Plate
+from deskmodel.tolerances import ANGLE, FACE_SEARCH, FACES_APART, LENGTH
+
+__all__ = ["AnyPart", "FacePair", "PartRole", "PlacedPart", "facing", "placed_box"]
+
+AnyPart = Member | Plate | Component | CustomShape | Hardware
+PartRole = Literal["member", "plate", "component", "cover", "backing", "custom", "hardware"]
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedPart:
+    """A part at its place in the desk. ``group``: the cover a backing belongs to, the joint that added hardware."""
+
+    part: AnyPart
+    pose: Pose
+    role: PartRole
+    group: str | None = None
+
+    @property
+    def name(self) -> str:
+        return self.part.name
+
+    def faces(self) -> Iterator[Face]:
+        """Its faces in the desk frame; u and v stay the part's own coordinates."""
+        for name in self.part.blank.face_names:
+            yield self.face(name)
+
+    def face(self, name: str) -> Face:
+        own = self.part.blank.face(name)
+        return replace(own, origin=self.pose.apply(own.origin), u=self.pose.turn(own.u), v=self.pose.turn(own.v),
+                       normal=self.pose.turn(own.normal))
+
+
+def placed_box(placed: PlacedPart) -> Box3:
+    """The box about a placed blank in the desk frame, exact at any turn; features can only make it smaller."""
+    lows, highs = [], []
+    for i in range(3):
+        row = placed.pose.rotation[i]
+        highs.append(placed.pose.origin[i] + reach(placed.part.blank, row))
+        lows.append(placed.pose.origin[i] - reach(placed.part.blank, scale(row, -1.0)))
+    return (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
+
+
+@dataclass(frozen=True, slots=True)
+class FacePair:
+    """Two opposed faces, in the desk frame. ``apart`` (mm) is the distance from a's to b's along a's normal: 0 where
+    they touch, below 0 where the parts run into each other. ``region`` is where they face each other, a rectangle
+    (u0, v0, u1, v1) in a's coordinates."""
+
+    a: Face
+    b: Face
+    apart: float
+    region: tuple[float, float, float, float]
+
+    @property
+    def middle(self) -> Vec:
+        u0, v0, u1, v1 = self.region
+        return self.a.point((u0 + u1) / 2, (v0 + v1) / 2)
+
+    @property
+    def long_axis(self) -> tuple[Vec, Vec, float, float]:
+        """(start, direction, length, breadth) of the region's centre line along its longer side; the direction runs
+        down where it can (from the face edge), else towards the higher coordinate (from the datum end)."""
+        u0, v0, u1, v1 = self.region
+        along_u = u1 - u0 >= v1 - v0
+        direction = self.a.u if along_u else self.a.v
+        length, breadth = (u1 - u0, v1 - v0) if along_u else (v1 - v0, u1 - u0)
+        down = -direction[2] if abs(direction[2]) > ANGLE else direction[0] + direction[1]
+        if down < 0:
+            direction = scale(direction, -1.0)
+        return add(self.middle, scale(direction, -length / 2)), direction, length, breadth
+
+
+def facing(a: PlacedPart, b: PlacedPart, search: float = FACE_SEARCH) -> FacePair:
+    """The one pair of faces of a and b that are opposed, overlap, and lie within ``search`` mm of each other.
+
+    Touching faces go before faces apart. InputFault where there is no such pair, or more than one."""
+    pairs = [pair for fa in a.faces() for fb in b.faces() if (pair := _opposed(fa, fb, search))]
+    touching = [pair for pair in pairs if abs(pair.apart) <= FACES_APART]
+    found = touching or pairs
+    if not found:
+        raise InputFault(f"{a.name!r} and {b.name!r} have no faces that face each other",
+                         allowed=f"opposed faces that overlap and are at most {search:g} mm apart")
+    if len(found) > 1:
+        names = "; ".join(f"{p.a.name} to {p.b.name}, {p.apart:.3g} mm apart" for p in found)
+        raise InputFault(f"{a.name!r} and {b.name!r} face each other in more than one place ({names})",
+                         allowed="parts placed so that one pair of faces is meant")
+    return found[0]
+
+
+def _opposed(a: Face, b: Face, search: float) -> FacePair | None:
+    if dot(a.normal, b.normal) > -1.0 + ANGLE:
+        return None
+    u, v, depth = a.coordinates(b.origin)
+    apart = -depth
+    # parts that run into each other: at most half way through the thinner one, or the far face would be meant
+    if apart > search or apart < -min(search, a.behind / 2, b.behind / 2):
+        return None
+    region = _common_rectangle(a, b, u, v)
+    return FacePair(a, b, apart, region) if region else None
+
+
+def _common_rectangle(a: Face, b: Face, u: float, v: float) -> tuple[float, float, float, float] | None:
+    """Where b's box covers a's, in a's (u, v); ``u``, ``v`` is b's origin there. None where they don't overlap or
+    stand askew to each other."""
+    uu, uv, vu, vv = dot(b.u, a.u), dot(b.u, a.v), dot(b.v, a.u), dot(b.v, a.v)
+    if min(abs(uu), abs(uv)) > ANGLE:
+        return None
+    b0, c0, b1, c1 = b.outline.bounds
+    corners = [(u + x * uu + y * vu, v + x * uv + y * vv) for x in (b0, b1) for y in (c0, c1)]
+    a_box = a.outline.bounds
+    u0, u1 = max(a_box[0], min(c[0] for c in corners)), min(a_box[2], max(c[0] for c in corners))
+    v0, v1 = max(a_box[1], min(c[1] for c in corners)), min(a_box[3], max(c[1] for c in corners))
+    return (u0, v0, u1, v1) if u1 - u0 > LENGTH and v1 - v0 > LENGTH else None

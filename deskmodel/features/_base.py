@@ -1,0 +1,165 @@
+"""What every feature is made of: faces of a blank to cut into, and two kinds of removal.
+
+           v ^      n (out of the material)
+             |    /
+             |  /
+    origin   +------> u        a feature says where it is in (u, v): the part's own remaining coordinates
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal, Protocol
+
+from deskmodel.errors import InputFault
+from deskmodel.frames import Pose, Vec, add, cross, dot, pose_from_axes, scale, sub
+from deskmodel.profiles import Profile, inside
+from deskmodel.tolerances import LENGTH
+
+__all__ = ["Box3", "Face", "Feature", "Prism", "Purpose", "Removal", "Revolve", "Stage", "check_inside", "check_length",
+           "prism_into"]
+
+Purpose = Literal["dowel", "insert", "screw", "cable", "vent", "shape"]
+Stage = Literal["plane", "crosscut", "drill", "laminate", "bevel and notch", "glue-up", "spot inserts", "finish", "fit out"]
+Box3 = tuple[Vec, Vec]
+
+
+@dataclass(frozen=True, slots=True)
+class Prism:
+    """``profile`` (mm, in the xy plane of ``pose``) swept ``depth`` mm along the z of ``pose``."""
+
+    profile: Profile
+    pose: Pose
+    depth: float
+
+    @property
+    def volume(self) -> float:
+        return self.profile.area * self.depth
+
+    @property
+    def bounds(self) -> Box3:
+        """Box in the part's frame. Exact for poses at right angles and for circles, else a little large."""
+        x0, y0, x1, y1 = self.profile.bounds
+        round_hole = self.profile.as_circle
+        if round_hole:
+            return _disc_bounds(self.pose, round_hole[0], round_hole[1], 0.0, self.depth)
+        return _box_of([self.pose.apply((x, y, z)) for x in (x0, x1) for y in (y0, y1) for z in (0.0, self.depth)])
+
+
+@dataclass(frozen=True, slots=True)
+class Revolve:
+    """The closed polygon ``half`` of (r, z) points, r >= 0 (mm), turned about the z axis of ``pose``."""
+
+    half: tuple[tuple[float, float], ...]
+    pose: Pose
+
+    @property
+    def volume(self) -> float:
+        # sum of frusta: pi/3 (z1 - z0)(r0² + r0 r1 + r1²) round the polygon
+        closed = (*self.half, self.half[0])
+        return abs(sum((z1 - z0) * (r0 * r0 + r0 * r1 + r1 * r1) for (r0, z0), (r1, z1) in pairwise(closed))) * math.pi / 3
+
+    @property
+    def bounds(self) -> Box3:
+        zs = [z for _, z in self.half]
+        return _disc_bounds(self.pose, (0.0, 0.0), max(r for r, _ in self.half), min(zs), max(zs))
+
+
+Removal = Prism | Revolve
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """A flat face of a blank, in the part's frame (mm).
+
+    ``u`` and ``v`` are unit vectors in the face, ``normal`` points out of the material, ``outline`` is the face in
+    (u, v), ``behind`` the thickness of material behind it.
+    """
+
+    name: str
+    origin: Vec
+    u: Vec
+    v: Vec
+    normal: Vec
+    outline: Profile
+    behind: float
+
+    def point(self, u: float, v: float, depth: float = 0.0) -> Vec:
+        """The point ``depth`` below the face at (u, v)."""
+        return add(add(self.origin, scale(self.u, u)), add(scale(self.v, v), scale(self.normal, -depth)))
+
+    def coordinates(self, p: Vec) -> tuple[float, float, float]:
+        """(u, v, depth) of a point of the part's frame."""
+        offset = sub(p, self.origin)
+        return dot(offset, self.u), dot(offset, self.v), -dot(offset, self.normal)
+
+    def axis_into(self, u: float, v: float) -> Pose:
+        """A frame at (u, v) of the face whose z points into the material."""
+        return pose_from_axes(self.point(u, v), self.u, scale(self.normal, -1.0))
+
+
+class BlankFaces(Protocol):
+    """What a feature may ask of the blank it is cut into."""
+
+    def face(self, name: str) -> Face: ...
+
+
+class Feature(Protocol):
+    """What the workshop does to a blank. A feature is a frozen dataclass of numbers; ``removals`` is all it does."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def purpose(self) -> Purpose: ...
+    @property
+    def stage(self) -> Stage: ...
+
+    def removals(self, blank: BlankFaces) -> tuple[Removal, ...]:
+        """What it takes away, inside the blank, in the part's frame. InputFault where it leaves the blank."""
+        ...
+
+
+def prism_into(face: Face, outline: Profile, depth: float) -> Prism:
+    """The prism under ``outline`` (in the face's u, v), ``depth`` deep. Its frame is right-handed whichever way
+    (u, v, normal) turns, so an arc is never mirrored."""
+    if dot(cross(face.u, face.v), face.normal) < 0:
+        return Prism(outline, pose_from_axes(face.origin, face.u, scale(face.normal, -1.0)), depth)
+    low = add(face.origin, scale(face.normal, -depth))
+    return Prism(outline, pose_from_axes(low, face.u, face.normal), depth)
+
+
+def check_length(name: str, value: float, *, below: float | None = None, at_most: float | None = None) -> None:
+    """InputFault unless ``value`` is a length above 0 mm (and below / at most the limit)."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or value <= 0:
+        raise InputFault(f"{name} {value!r}", allowed="a length above 0 mm")
+    if below is not None and value >= below - LENGTH:
+        raise InputFault(f"{name} {value:g} mm", allowed=f"below {below:g} mm")
+    if at_most is not None and value > at_most + LENGTH:
+        raise InputFault(f"{name} {value:g} mm", allowed=f"at most {at_most:g} mm")
+
+
+def check_inside(what: str, outline: Profile, face: Face) -> None:
+    """InputFault unless the outline lies within the face."""
+    if not inside(outline, face.outline):
+        u0, v0, u1, v1 = outline.bounds
+        f0, g0, f1, g1 = face.outline.bounds
+        raise InputFault(f"{what} leaves its blank: it spans {u0:g} to {u1:g} by {v0:g} to {v1:g} mm on the {face.name}",
+                         allowed=f"within the face, {f0:g} to {f1:g} by {g0:g} to {g1:g} mm")
+
+
+def _box_of(points: list[Vec]) -> Box3:
+    lows = [min(p[i] for p in points) for i in range(3)]
+    highs = [max(p[i] for p in points) for i in range(3)]
+    return (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
+
+
+def _disc_bounds(pose: Pose, centre: tuple[float, float], radius: float, z0: float, z1: float) -> Box3:
+    """Exact box of a cylinder about the z axis of ``pose``: a disc of normal n spans r sqrt(1 - n_i²) along axis i."""
+    ends = [pose.apply((centre[0], centre[1], z)) for z in (z0, z1)]
+    axis = pose.axis(2)
+    spread = [radius * math.sqrt(max(0.0, 1.0 - axis[i] ** 2)) for i in range(3)]
+    low, high = _box_of(ends)
+    return ((low[0] - spread[0], low[1] - spread[1], low[2] - spread[2]),
+            (high[0] + spread[0], high[1] + spread[1], high[2] + spread[2]))

@@ -1,0 +1,54 @@
+"""A field of round vent holes through a plate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deskmodel.errors import InputFault
+from deskmodel.features._base import (
+    BlankFaces,
+    Purpose,
+    Removal,
+    Stage,
+    check_inside,
+    check_length,
+    prism_into,
+)
+from deskmodel.profiles import circle
+
+__all__ = ["VentField"]
+
+
+@dataclass(frozen=True, slots=True)
+class VentField:
+    """``columns`` by ``rows`` holes at ``pitch``, the first one's centre at ``at`` = (u, v). ``staggered`` shifts
+    every other row by half a pitch. mm."""
+
+    at: tuple[float, float]
+    columns: int
+    rows: int
+    pitch: float = 8.0
+    diameter: float = 5.0
+    staggered: bool = False
+    face: str = "top"
+    name: str = "vent field"
+    purpose: Purpose = "vent"
+    stage: Stage = "crosscut"
+
+    def centres(self) -> list[tuple[float, float]]:
+        """(u, v) of every hole, row by row."""
+        return [(self.at[0] + self.pitch * (i + (0.5 if self.staggered and j % 2 else 0.0)), self.at[1] + self.pitch * j)
+                for j in range(self.rows) for i in range(self.columns)]
+
+    def removals(self, blank: BlankFaces) -> tuple[Removal, ...]:
+        face = blank.face(self.face)
+        check_length("diameter", self.diameter, below=self.pitch)
+        for name, count in (("columns", self.columns), ("rows", self.rows)):
+            if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 1000:
+                raise InputFault(f"{name} {count!r}", allowed="a whole number, 1 to 1000")
+        removals = []
+        for centre in self.centres():
+            outline = circle(self.diameter, centre)
+            check_inside(f"vent field {self.name!r}", outline, face)
+            removals.append(prism_into(face, outline, face.behind))
+        return tuple(removals)

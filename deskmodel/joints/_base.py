@@ -1,0 +1,111 @@
+"""What a joint is asked and what it answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import ClassVar, Protocol
+
+from deskmodel.errors import InputFault
+from deskmodel.faces import FacePair, PlacedPart, facing
+from deskmodel.features import Feature
+from deskmodel.frames import Pose, Vec
+
+__all__ = ["Contact", "Joint", "JointRecord", "Layout", "Named", "Site", "name_of", "names_of", "region_box"]
+
+
+class Named(Protocol):
+    """A placed part, or anything with its name."""
+
+    @property
+    def name(self) -> str: ...
+
+
+def name_of(part: Named | str) -> str:
+    return part if isinstance(part, str) else part.name
+
+
+def names_of(parts: Named | str | Sequence[Named | str]) -> list[str]:
+    """The names of one part or of several."""
+    if isinstance(parts, str):
+        return [parts]
+    if isinstance(parts, Sequence):
+        return [name_of(part) for part in parts]
+    return [parts.name]
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """A designed overlap: a ring in the frame of the male, see ``fit.problem.DesignedContact``. mm."""
+
+    male: str
+    female: str
+    axis: Pose
+    inner: float
+    outer: float
+    start: float
+    end: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class JointRecord:
+    """One joint between two parts as laid out. ``apart`` is how far the faces are from where the joint wants them
+    (0: right), ``layer`` what the joint wants between them (glue, pad), ``point`` the middle of the faces; mm."""
+
+    name: str
+    kind: str
+    a: str
+    b: str
+    faces: tuple[str, str]
+    apart: float
+    layer: float
+    point: Vec
+    region: tuple[Vec, Vec]
+    hardware: tuple[str, ...]
+    text: str
+
+
+@dataclass
+class Layout:
+    """What a joint adds: features by part name, hardware in place, designed contacts, records."""
+
+    features: list[tuple[str, Feature]] = field(default_factory=list)
+    hardware: list[PlacedPart] = field(default_factory=list)
+    contacts: list[Contact] = field(default_factory=list)
+    records: list[JointRecord] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Site:
+    """The desk as a joint finds it: parts with the features of the joints laid out before, and those joints."""
+
+    parts: Mapping[str, PlacedPart]
+    records: tuple[JointRecord, ...]
+
+    def part(self, name: str) -> PlacedPart:
+        if name not in self.parts:
+            raise InputFault(f"no part named {name!r}", allowed="the name of a placed part")
+        return self.parts[name]
+
+    def facing(self, a: str, b: str) -> FacePair:
+        return facing(self.part(a), self.part(b))
+
+
+class Joint(Protocol):
+    """A relation that puts matching features in its parts. ``rank``: joints of lower rank are laid out first, so
+    that the order in the script changes nothing."""
+
+    rank: ClassVar[int]
+
+    @property
+    def title(self) -> str: ...
+
+    def lay_out(self, site: Site, name: str) -> Layout: ...
+
+
+def region_box(pair: FacePair) -> tuple[Vec, Vec]:
+    """Opposite corners of the facing region, in the desk frame."""
+    u0, v0, u1, v1 = pair.region
+    p, q = pair.a.point(u0, v0), pair.a.point(u1, v1)
+    return ((min(p[0], q[0]), min(p[1], q[1]), min(p[2], q[2])), (max(p[0], q[0]), max(p[1], q[1]), max(p[2], q[2])))

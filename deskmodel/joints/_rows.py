@@ -1,0 +1,88 @@
+"""Where the screws of a row go: evenly, then aside from glue lines, dowelled ends and whatever is cut there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from deskmodel.errors import InputFault
+from deskmodel.faces import FacePair, PlacedPart
+from deskmodel.features import Box3
+from deskmodel.frames import Vec, cross, dot, scale, sub
+from deskmodel.joints._base import Site
+from deskmodel.part import removals_of
+
+__all__ = ["FROM_DOWELLED_END", "FROM_END", "FROM_GLUE_LINE", "row"]
+
+FROM_GLUE_LINE = 20.0
+"""mm from an insert's axis to a glue line between parts (common practice)."""
+
+FROM_DOWELLED_END = 40.0
+"""mm from an insert's axis to an end that carries dowels (common practice)."""
+
+FROM_END = 20.0
+"""mm from an insert's axis to any other end: the insert would split the wood (common practice)."""
+
+_FROM_CUT = 3.0  # mm of material between the fixing and any other cut
+
+Span = tuple[float, float]
+
+
+def row(site: Site, pair: FacePair, plate: PlacedPart, member: PlacedPart, pitch: float, width: float,
+        depth: float) -> list[float]:
+    """mm from the start of the pair's long axis. ``width`` is the diameter of what goes in, ``depth`` its depth in
+    the member. InputFault where nothing fits."""
+    start, along, length, _ = pair.long_axis
+    dowelled = [r for r in site.records if r.kind == "dowel joint" and member.name in (r.a, r.b)]
+    blocked = [span for record in dowelled for span in _glue_lines(record.region, start, along, length)]
+    blocked += _cuts(plate, pair, width, plate.part.blank.bounds[1][2])
+    blocked += _cuts(member, pair, width, depth)
+    low, high = FROM_END, length - FROM_END
+    count = max(2, math.ceil((high - low) / pitch) + 1) if high > low else 0
+    wanted = [low + (high - low) * i / (count - 1) for i in range(count)]
+    places: list[float] = []
+    for place in wanted:
+        free = _nearest_free(place, blocked, low, high)
+        if free is not None and all(abs(free - other) >= 2 * width for other in places):
+            places.append(free)
+    if not places:
+        raise InputFault(f"no place for a screw through {plate.name!r} into {member.name!r}",
+                         allowed="a free stretch, 20 mm from glue lines and ends and 40 from dowelled ends")
+    return sorted(places)
+
+
+def _glue_lines(region: tuple[Vec, Vec], start: Vec, along: Vec, length: float) -> Iterator[Span]:
+    """What a dowel joint blocks along the row: its region and 20 to each side, or 40 from an end it stands at."""
+    a, b = dot(sub(region[0], start), along), dot(sub(region[1], start), along)
+    low, high = min(a, b), max(a, b)
+    at_end = high - low < 1e-6
+    margin = FROM_DOWELLED_END if at_end else FROM_GLUE_LINE
+    if high > -margin and low < length + margin:
+        yield low - margin, high + margin
+
+
+def _cuts(part: PlacedPart, pair: FacePair, width: float, depth: float) -> Iterator[Span]:
+    """The stretches of the row in which something else is cut into the part."""
+    start, along, _, _ = pair.long_axis
+    back = part.pose.inverse()
+    face = pair.a if any(face == pair.a for face in part.faces()) else pair.b
+    start, along, normal = back.apply(start), back.turn(along), back.turn(face.normal)
+    reach = width / 2 + _FROM_CUT
+    for removal in removals_of(part.part):
+        low, high = _extent(removal.bounds, start, along)
+        left, right = _extent(removal.bounds, start, cross(normal, along))
+        shallow, _ = _extent(removal.bounds, start, scale(normal, -1.0))
+        if left < reach and right > -reach and shallow < depth + _FROM_CUT:
+            yield low - reach, high + reach
+
+
+def _extent(box: Box3, origin: Vec, direction: Vec) -> Span:
+    values = [dot(sub((x, y, z), origin), direction) for x in (box[0][0], box[1][0]) for y in (box[0][1], box[1][1])
+              for z in (box[0][2], box[1][2])]
+    return min(values), max(values)
+
+
+def _nearest_free(place: float, blocked: Sequence[Span], low: float, high: float) -> float | None:
+    candidates = [place] + [edge for span in blocked for edge in span]
+    free = [c for c in candidates if low <= c <= high and not any(a < c - 1e-9 and c + 1e-9 < b for a, b in blocked)]
+    return min(free, key=lambda c: (abs(c - place), c)) if free else None

@@ -1,0 +1,61 @@
+"""Bond: a plate glued to the faces of members. Glue has a thickness, and the stack counts it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from deskmodel.errors import InputFault
+from deskmodel.faces import PlacedPart
+from deskmodel.joints._base import JointRecord, Layout, Named, Site, name_of, names_of, region_box
+from deskmodel.materials import material
+
+__all__ = ["GLUES", "Bond"]
+
+GLUES: dict[str, tuple[float, float, float]] = {"elastic": (0.5, 0.3, 3.0), "contact": (0.15, 0.1, 0.2),
+                                                "PVAc": (0.0, 0.0, 0.0)}
+"""Usual, least and most thickness of the layer, mm (common practice)."""
+
+_OPEN_PORED = {"timber", "ply"}
+
+
+@dataclass(frozen=True)
+class Bond:
+    """``part`` glued to each of ``to``, which lie ``thickness`` mm away. PVAc needs wood on both sides."""
+
+    part: Named | str
+    to: Named | str | Sequence[Named | str]
+    glue: str = "elastic"
+    thickness: float | None = None
+
+    rank: ClassVar[int] = 10
+
+    @property
+    def title(self) -> str:
+        return f"{name_of(self.part)} bond"
+
+    def lay_out(self, site: Site, name: str) -> Layout:
+        if self.glue not in GLUES:
+            raise InputFault(f"glue {self.glue!r}", allowed=", ".join(GLUES))
+        usual, least, most = GLUES[self.glue]
+        layer = usual if self.thickness is None else self.thickness
+        if isinstance(layer, bool) or not isinstance(layer, int | float) or not least <= layer <= most:
+            raise InputFault(f"glue thickness {layer!r}", allowed=f"{least:g} to {most:g} mm for {self.glue} glue")
+        part = site.part(name_of(self.part))
+        layout = Layout()
+        for each in names_of(self.to):
+            other = site.part(each)
+            self._refuse_wrong_glue(part, other)
+            pair = site.facing(part.name, other.name)
+            layout.records.append(JointRecord(
+                f"{name}, {other.name}", "bond", part.name, other.name, (pair.a.name, pair.b.name), pair.apart - layer,
+                layer, pair.middle, region_box(pair), (), f"{self.glue} glue, {layer:g} mm"))
+        return layout
+
+    def _refuse_wrong_glue(self, *parts: PlacedPart) -> None:
+        if self.glue == "PVAc":
+            for part in parts:
+                if material(part.part.material).kind not in _OPEN_PORED:
+                    raise InputFault(f"PVAc glue on {part.name!r} of {part.part.material}",
+                                     allowed="elastic or contact glue: PVAc does not bond it")

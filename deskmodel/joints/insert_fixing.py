@@ -1,0 +1,170 @@
+"""Insert fixing: screws through a plate into threaded inserts in the members below or above it.
+
+    plate face   ___\\______/___      countersunk in a thin plate: the cone comes out below the plate,
+    plate        ____\\____/____      so the wood is recessed and the insert sits below the recess
+    member       |__   ||   __|
+                    |# || #|
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from deskmodel.catalogue import InsertSize, ScrewSize, clearance_hole, insert_size, screw_size
+from deskmodel.errors import InputFault
+from deskmodel.faces import FacePair, PlacedPart
+from deskmodel.features import TWIST_DRILL_POINT, Face, Hole
+from deskmodel.frames import IDENTITY, Vec, add, pose_from_axes, scale
+from deskmodel.hardware import insert, screw
+from deskmodel.joints._base import Contact, JointRecord, Layout, Named, Site, name_of, names_of, region_box
+from deskmodel.joints._rows import row
+from deskmodel.materials import material
+from deskmodel.part import Member, Plate
+
+__all__ = ["InsertFixing"]
+
+_DEFAULT_INSERT = {"M4": "M4x10", "M5": "M5x12"}
+_BELOW_SCREW = 1.0  # mm of pilot hole below insert and screw (common practice)
+_RECESS_CLEARANCE = 0.2  # mm between the cone's tip circle and the insert's mouth
+_RECESS_WIDER = 0.5  # mm by which the recess is wider than the insert
+
+
+@dataclass(frozen=True)
+class InsertFixing:
+    """A row of screws through ``plate`` into each of ``members``.
+
+    ``pitch``: the most mm between screws. Rows run along the middle of the member; by the trade's rules inserts stay
+    20 from glue lines and 40 from dowelled ends, and clear of whatever else is cut there. ``at``: mm from the datum
+    end of the member instead. The screw's standard says the head: ISO 10642 sinks in the plate, ISO 7380 sits on it.
+    """
+
+    plate: Named | str
+    members: Named | str | Sequence[Named | str]
+    screw: str = "ISO 10642 M4x12"
+    pitch: float = 120.0
+    insert: str | None = None
+    at: tuple[float, ...] | None = None
+
+    rank: ClassVar[int] = 20
+
+    @property
+    def title(self) -> str:
+        return f"{name_of(self.plate)} fixing"
+
+    def lay_out(self, site: Site, name: str) -> Layout:
+        if isinstance(self.pitch, bool) or not isinstance(self.pitch, int | float) or not 20 <= self.pitch <= 1000:
+            raise InputFault(f"pitch {self.pitch!r}", allowed="20 to 1000 mm")
+        size = screw_size(self.screw)
+        goods = insert_size(self.insert or _DEFAULT_INSERT[size.thread])
+        if goods.thread != size.thread:
+            raise InputFault(f"insert {self.insert!r} with screw {self.screw!r}", allowed=f"an insert for {size.thread}")
+        plate = site.part(name_of(self.plate))
+        if not isinstance(plate.part, Plate):
+            raise InputFault(f"{plate.name!r} as the plate of an insert fixing", allowed="a plate")
+        layout = Layout()
+        number = 0
+        for each in names_of(self.members):
+            member = site.part(each)
+            if not isinstance(member.part, Member) or material(member.part.material).kind != "timber":
+                raise InputFault(f"an insert in {member.name!r}", allowed="members of timber")
+            number = self._one_member(site, name, plate, member, size, goods, layout, number)
+        return layout
+
+    def _one_member(self, site: Site, name: str, plate: PlacedPart, member: PlacedPart, size: ScrewSize,
+                    goods: InsertSize, layout: Layout, number: int) -> int:
+        assert isinstance(plate.part, Plate)
+        pair = site.facing(plate.name, member.name)
+        stack = _Stack(plate.part.thickness, size, goods)
+        start, along, length, breadth = pair.long_axis
+        if goods.outside > breadth / 2:
+            raise InputFault(f"insert Ø {goods.outside:g} in a face {breadth:g} mm broad",
+                             allowed="an outside diameter up to half the breadth (common practice)")
+        if self.at is None:
+            places = row(site, pair, plate, member, self.pitch, max(goods.outside, size.head), stack.pilot_depth)
+        else:
+            places = list(self.at)
+        names = []
+        for place in places:
+            if not 0 < place < length:
+                raise InputFault(f"screw at {place!r} along {member.name!r}", allowed=f"between 0 and {length:g} mm")
+            number += 1
+            names += _one_screw(f"{name}, {{}} {number}", add(start, scale(along, place)), along, pair, plate, member,
+                                stack, layout, name)
+        layout.records.append(JointRecord(
+            f"{name}, {member.name}", "insert fixing", plate.name, member.name, (pair.a.name, pair.b.name), pair.apart,
+            0.0, pair.middle, region_box(pair), tuple(names), f"{len(names) // 2} × {size.designation}, "
+            f"insert {goods.thread} × {goods.length:g}"))
+        return number
+
+
+@dataclass(frozen=True)
+class _Stack:
+    """Depths of one fixing, from the face of the member, mm."""
+
+    thickness: float
+    screw: ScrewSize
+    insert: InsertSize
+
+    @property
+    def recess(self) -> float:
+        """The cone's length below the plate and a little air, on the next tenth; 0 where the plate holds it all."""
+        below = self.screw.head_height - self.thickness if self.screw.countersunk else 0.0
+        return math.ceil(round((below + _RECESS_CLEARANCE) * 10, 6)) / 10 if below > 0 else 0.0
+
+    @property
+    def screw_end(self) -> float:
+        return self.screw.length - self.thickness
+
+    @property
+    def engagement(self) -> tuple[float, float]:
+        return self.recess, min(self.screw_end, self.recess + self.insert.length)
+
+    @property
+    def pilot_depth(self) -> float:
+        return max(self.recess + self.insert.length, self.screw_end) + _BELOW_SCREW
+
+    def check(self) -> None:
+        engaged = self.engagement[1] - self.engagement[0]
+        if engaged < self.screw.diameter:
+            raise InputFault(f"{self.screw.designation} engages {max(0.0, engaged):.1f} mm of its insert",
+                             allowed=f"at least one diameter, {self.screw.diameter:g} mm (common practice)")
+
+
+def _one_screw(pattern: str, p: Vec, along: Vec, pair: FacePair, plate: PlacedPart, member: PlacedPart, stack: _Stack,
+               layout: Layout, group: str) -> list[str]:
+    stack.check()
+    size, goods = stack.screw, stack.insert
+    inwards = scale(pair.b.normal, -1.0)
+    outer = next(face for face in plate.faces() if face.name != pair.a.name)
+    layout.features.append((plate.name, _plate_hole(outer, p, stack, pattern.format("hole"))))
+    u, v, _ = pair.b.coordinates(p)
+    layout.features.append((member.name, Hole(
+        pair.b.name, (u, v), goods.pilot, stack.pilot_depth, TWIST_DRILL_POINT,
+        counterbore=(goods.outside + _RECESS_WIDER, stack.recess) if stack.recess else None,
+        name=pattern.format("pilot hole"), purpose="insert", stage="spot inserts")))
+    # hardware stands on the plate: where the faces are apart, the check of the joint says so
+    a_insert = insert(pattern.format("insert"), goods)
+    on_member = add(p, scale(inwards, pair.apart))
+    layout.hardware.append(PlacedPart(a_insert, pose_from_axes(add(on_member, scale(inwards, stack.recess)), along, inwards),
+                                      "hardware", group))
+    a_screw = screw(pattern.format("screw"), size)
+    head_at = add(p, scale(inwards, -stack.thickness))
+    layout.hardware.append(PlacedPart(a_screw, pose_from_axes(head_at, along, inwards), "hardware", group))
+    shift = stack.thickness + pair.apart
+    first, last = stack.engagement
+    layout.contacts.append(Contact(a_screw.name, a_insert.name, IDENTITY, goods.bore / 2, size.diameter / 2,
+                                   first + shift, min(last + shift, size.length), "thread of the screw in its insert"))
+    layout.contacts.append(Contact(a_insert.name, member.name, IDENTITY, goods.pilot / 2, goods.outside / 2,
+                                   0.0, goods.length, "wood thread of the insert in its pilot hole"))
+    return [a_insert.name, a_screw.name]
+
+
+def _plate_hole(outer: Face, p: Vec, stack: _Stack, name: str) -> Hole:
+    u, v, _ = outer.coordinates(p)
+    size = stack.screw
+    sink = (size.head, 90.0) if size.countersunk else None
+    return Hole(outer.name, (u, v), clearance_hole(size.thread), countersink=sink, name=name, purpose="screw",
+                stage="crosscut")

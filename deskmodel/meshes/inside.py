@@ -1,0 +1,71 @@
+"""Is a point inside a closed triangle surface? Parity of the crossings of a ray along one axis.
+
+The rule for a triangle whose edge is met is half-open and computed for an edge in one way only, whichever triangle
+asks, so a ray through edges or vertices is counted once and the parity is right without any shaking.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["InsideTest"]
+
+
+class InsideTest:
+    """``vertices`` (n, 3), ``triangles`` (m, 3) of one or more closed surfaces that don't cross each other."""
+
+    def __init__(self, vertices: NDArray[np.float64], triangles: NDArray[np.integer]) -> None:
+        extent = vertices.max(axis=0) - vertices.min(axis=0)
+        up = int(np.argmin(extent))  # along the thin way few triangles lie over each other
+        self._axes = ((up + 1) % 3, (up + 2) % 3, up)
+        self._points = np.ascontiguousarray(vertices[:, self._axes])
+        self._triangles = triangles
+        flat = self._points[triangles]
+        self._low = np.ascontiguousarray(flat[..., :2].min(axis=1).T)
+        self._high = np.ascontiguousarray(flat[..., :2].max(axis=1).T)
+        self._box = (vertices.min(axis=0), vertices.max(axis=0))
+
+    def __call__(self, points: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """(k, 3) points, same frame, mm -> (k,) inside or not. Points on the surface may go either way."""
+        found = np.zeros(len(points), dtype=bool)
+        boxed = np.flatnonzero(((points >= self._box[0]) & (points <= self._box[1])).all(axis=1))
+        if not len(boxed):
+            return found
+        turned = points[boxed][:, self._axes]
+        low, high = turned[:, :2].min(axis=0), turned[:, :2].max(axis=0)
+        near = np.flatnonzero((self._low[0] <= high[0]) & (self._high[0] >= low[0])
+                              & (self._low[1] <= high[1]) & (self._high[1] >= low[1]))
+        triangles = self._triangles[near]
+        for row, p in zip(boxed, turned, strict=True):
+            found[row] = self._parity(triangles, p)
+        return found
+
+    def _parity(self, triangles: NDArray[np.integer], p: NDArray[np.float64]) -> bool:
+        if not len(triangles):
+            return False
+        x, y = self._points[:, 0], self._points[:, 1]
+        covered = np.zeros(len(triangles), dtype=bool)
+        for k in range(3):
+            i, j = triangles[:, k], triangles[:, (k + 1) % 3]
+            a, b = np.minimum(i, j), np.maximum(i, j)
+            crosses = (y[a] > p[1]) != (y[b] > p[1])
+            if not crosses.any():
+                continue
+            rise = np.where(crosses, y[b] - y[a], 1.0)
+            covered ^= crosses & (p[0] < x[a] + (p[1] - y[a]) / rise * (x[b] - x[a]))
+        over = self._points[triangles[covered]]
+        if not len(over):
+            return False
+        return bool((self._heights(over, p) > p[2]).sum() % 2)
+
+    @staticmethod
+    def _heights(corners: NDArray[np.float64], p: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Height of each triangle above p; of one that stands upright, of its middle."""
+        u, v, w = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0], p[:2] - corners[:, 0, :2]
+        twice = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
+        upright = np.abs(twice) < 1e-14
+        safe = np.where(upright, 1.0, twice)
+        s = (w[:, 0] * v[:, 1] - w[:, 1] * v[:, 0]) / safe
+        t = (u[:, 0] * w[:, 1] - u[:, 1] * w[:, 0]) / safe
+        return np.where(upright, corners[..., 2].mean(axis=1), corners[:, 0, 2] + s * u[:, 2] + t * v[:, 2])

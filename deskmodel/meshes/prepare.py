@@ -1,0 +1,139 @@
+"""From a B-rep to a prepared shape: mesh, weld, measure the chords, sink the core, place the probes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deskmodel.errors import BuildFault
+from deskmodel.meshes.chords import chord_errors
+from deskmodel.meshes.core import core_vertices
+from deskmodel.meshes.inside import InsideTest
+from deskmodel.meshes.prepared import PreparedShape
+from deskmodel.meshes.settings import ANGLE, DEFLECTION, DELTA, MAX_TRIANGLES
+from deskmodel.meshes.weld import Surface, is_closed, weld
+
+__all__ = ["prepare"]
+
+
+def prepare(key: str, brep: Any) -> PreparedShape:
+    """``brep``: one solid or a compound of solids that don't overlap. Raises BuildFault where no closed mesh of it
+    can be made."""
+    from deskmodel.solids.revolution import axis_of_revolution
+
+    surfaces, chords = _closed_surfaces(brep)
+    vertex_starts = np.cumsum([0, *(len(s.vertices) for s in surfaces)])
+    triangle_starts = np.cumsum([0, *(len(s.triangles) for s in surfaces)])
+    vertices = np.concatenate([s.vertices for s in surfaces])
+    triangles = np.concatenate([s.triangles + v for s, v in zip(surfaces, vertex_starts[:-1], strict=True)])
+    faces = np.concatenate([s.faces for s in surfaces])
+    face_starts = np.searchsorted(faces, np.arange(len(chords) + 1))
+    proud, short = chords.T
+    core, trusted = core_vertices(vertices, triangles, (DELTA + proud)[faces])
+    step = np.linalg.norm(core - vertices, axis=1)[triangles].max(axis=1)
+    steps = np.zeros(len(chords))
+    np.maximum.at(steps, faces, step)
+    arrays = {
+        "vertices": vertices, "triangles": triangles.astype(np.int32), "core": core,
+        "probes": _probes(vertices, triangles, triangle_starts, core), "face_starts": face_starts,
+        "vertex_starts": vertex_starts, "triangle_starts": triangle_starts,
+        "depth": DELTA + proud + short, "reach": steps + short + _rims(chords, triangles, faces),
+        "chords": chords, "box": _box(vertices, triangles, short[faces]),
+    }
+    return PreparedShape(key, arrays, axis_of_revolution(brep), bool(trusted.all()), _volume(vertices, triangles))
+
+
+def _closed_surfaces(brep: Any) -> tuple[list[Surface], NDArray[np.float64]]:
+    """A closed surface per solid, faces numbered over all of them, and the chord errors (f, 2)."""
+    from deskmodel.solids.brep import faces_of, solids_of
+    from deskmodel.solids.meshing import Algorithm, triangulate
+
+    counts = [len(faces_of(solid)) for solid in solids_of(brep)]
+    if not counts:
+        raise BuildFault("the shape holds no solid")
+    algorithms: tuple[Algorithm, ...] = ("delabella", "watson")
+    for algorithm in algorithms:
+        deflection, angle = DEFLECTION, ANGLE
+        meshes = triangulate(brep, deflection, angle, algorithm)
+        while sum(len(mesh.triangles) for mesh in meshes) > MAX_TRIANGLES and deflection < 1.0:
+            deflection, angle = deflection * 4, min(angle * 2, 0.8)
+            meshes = triangulate(brep, deflection, angle, algorithm)
+        surfaces: list[Surface] = []
+        at = 0
+        for count in counts:
+            part = meshes[at : at + count]
+            surface = weld([mesh.nodes for mesh in part], [mesh.triangles for mesh in part])
+            surfaces.append(Surface(surface.vertices, surface.triangles, surface.faces + at))
+            at += count
+        if all(is_closed(surface.triangles) and len(surface.triangles) for surface in surfaces):
+            if any(_volume(surface.vertices, surface.triangles) <= 0.0 for surface in surfaces):
+                raise BuildFault("a solid is inside out or empty")
+            return surfaces, np.array([chord_errors(mesh) for mesh in meshes]).reshape(-1, 2)
+    raise BuildFault("the mesh of the shape does not close")
+
+
+def _volume(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
+    corners = vertices[triangles] - vertices.mean(axis=0)
+    return float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0)
+
+
+def _rims(chords: NDArray[np.float64], triangles: NDArray[np.int64], faces: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Per face, the worst chord error among the faces it shares vertices with: a flat face whose rim is an arc misses
+    a sliver along it, or has one too much."""
+    worst = chords.max(axis=1)
+    at_vertex = np.zeros(int(triangles.max()) + 1)
+    np.maximum.at(at_vertex, triangles.ravel(), np.repeat(worst[faces], 3))
+    rim = np.zeros(len(chords))
+    np.maximum.at(rim, faces, at_vertex[triangles].max(axis=1))
+    return rim
+
+
+def _box(vertices: NDArray[np.float64], triangles: NDArray[np.int64],
+         short: NDArray[np.float64]) -> NDArray[np.float64]:
+    corners = vertices[triangles]
+    low = (corners.min(axis=1) - short[:, None]).min(axis=0)
+    high = (corners.max(axis=1) + short[:, None]).max(axis=0)
+    return np.array([low, high])
+
+
+def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts: NDArray[np.int64],
+            core: NDArray[np.float64]) -> NDArray[np.float64]:
+    """A point of each solid far from its surface, at no round fraction of anything: on the inward normals of the largest
+    triangles, 0.382 of the way to the other side."""
+    inside = InsideTest(core, triangles)
+    probes = np.empty((len(starts) - 1, 3))
+    for i in range(len(probes)):
+        corners = vertices[triangles[starts[i] : starts[i + 1]]]
+        normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+        size = np.linalg.norm(normals, axis=1)
+        best = (0.0, None)
+        for t in np.argsort(size)[::-1][:12]:
+            inward = -normals[t] / size[t]
+            start = np.array([0.41, 0.34, 0.25]) @ corners[t]
+            length = _first_wall(corners, start, inward)
+            if length > best[0]:
+                point = start + inward * length * 0.382
+                if inside(point[None])[0]:
+                    best = (length, point)
+        if best[1] is None:
+            raise BuildFault("no point inside a solid was found: it is thinner than the core is deep")
+        probes[i] = best[1]
+    return probes
+
+
+def _first_wall(corners: NDArray[np.float64], start: NDArray[np.float64], way: NDArray[np.float64]) -> float:
+    """Distance along a ray from a surface point to the next triangle (Möller and Trumbore, 1997)."""
+    e1, e2 = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    p = np.cross(way, e2)
+    det = np.einsum("ij,ij->i", e1, p)
+    open_ = np.abs(det) > 1e-12
+    inverse = 1.0 / np.where(open_, det, 1.0)
+    s = start - corners[:, 0]
+    u = np.einsum("ij,ij->i", s, p) * inverse
+    q = np.cross(s, e1)
+    v = (q @ way) * inverse
+    t = np.einsum("ij,ij->i", e2, q) * inverse
+    hit = open_ & (u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6)
+    return float(t[hit].min()) if hit.any() else 0.0

@@ -1,0 +1,64 @@
+"""Which removals meet each other: what can be wires of one face, and where the volume has a closed form."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from deskmodel.features import Box3, Prism, Removal
+from deskmodel.part import Blank, Bodies, BoxBlank, SheetBlank, TurnedBlank
+from deskmodel.tolerances import ANGLE, LENGTH
+
+__all__ = ["closed_form_volume", "meeting", "plain_through"]
+
+_APART = 1e-4  # mm; boxes must be this far apart for their removals to count as separate
+
+
+def plain_through(blank: SheetBlank, removals: Sequence[Removal]) -> tuple[list[Prism], list[Removal]]:
+    """(prisms that go square through the sheet, touch neither its outline nor any other removal; all the rest)."""
+    touching = meeting(removals)
+    through: list[Prism] = []
+    rest: list[Removal] = []
+    for i, removal in enumerate(removals):
+        if (i not in touching and isinstance(removal, Prism) and abs(removal.depth - blank.thickness) <= LENGTH
+                and abs(abs(removal.pose.axis(2)[2]) - 1.0) <= ANGLE and _off_the_edge(removal.bounds, blank)):
+            through.append(removal)
+        else:
+            rest.append(removal)
+    return through, rest
+
+
+def _off_the_edge(box: Box3, blank: SheetBlank) -> bool:
+    """Whether the removal stays clear of the outline. By its box: a corner may be refused, never wrongly let pass."""
+    x0, y0, x1, y1 = box[0][0], box[0][1], box[1][0], box[1][1]
+    outline = blank.outline
+    corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+    if not all(outline.contains(c) and outline.distance(c) > _APART for c in corners):
+        return False
+    return not any(x0 - _APART <= x <= x1 + _APART and y0 - _APART <= y <= y1 + _APART for x, y, _ in outline.vertices)
+
+
+def closed_form_volume(blank: Blank, removals: Sequence[Removal]) -> float | None:
+    """mm³: blank less removals, where no two of them meet and each is sure to lie in the blank; else None."""
+    if isinstance(blank, Bodies):
+        separate = not removals and not meeting(blank.bodies, -_APART)
+        return sum(body.volume for body in blank.bodies) if separate else None
+    if not isinstance(blank, BoxBlank | SheetBlank | TurnedBlank):
+        return None
+    if meeting(removals):
+        return None
+    return blank.volume - sum(removal.volume for removal in removals)
+
+
+def meeting(removals: Sequence[Removal], apart: float = _APART) -> set[int]:
+    """Indices of removals whose boxes come within ``apart`` of another's (below 0: overlap by more than that)."""
+    boxes = [(removal.bounds, i) for i, removal in enumerate(removals)]
+    boxes.sort(key=lambda each: each[0][0][0])
+    found: set[int] = set()
+    active: list[tuple[Box3, int]] = []
+    for box, i in boxes:
+        active = [other for other in active if other[0][1][0] + apart >= box[0][0]]
+        for other, j in active:
+            if all(other[0][k] - apart <= box[1][k] and box[0][k] - apart <= other[1][k] for k in (1, 2)):
+                found |= {i, j}
+        active.append((box, i))
+    return found
