@@ -22,7 +22,7 @@ from OCP.TopoDS import TopoDS_Shape
 from scipy.optimize import minimize
 from scipy.spatial import ConvexHull, QhullError
 
-from tests.oracle.distance import distance
+from tests.oracle.distance import distance, inside
 from tests.oracle.occ import shells, surface, vertex, volume
 from tests.oracle.samples import edge_points, face_normals, surface_points, surface_samples
 
@@ -113,5 +113,7 @@ def _largest_ball(piece: TopoDS_Shape) -> float:
         if chord <= best:
             break
         middle = p - 0.5 * chord * n
+        if inside(piece, (float(middle[0]), float(middle[1]), float(middle[2]))) is not True:
+            continue  # the middle of a thin ring's triangle may lie beside the ring
         best = max(best, 2.0 * min(distance(vertex(middle), s).value for s in skin))
     return best
