@@ -5,11 +5,13 @@ caller counts; nothing is dropped. Steps for each pair of solids:
 
 1. distance of the boundaries. Above TOUCH: the solids are apart, or one lies wholly in the other (classifier), and no
    boolean is needed;
-2. otherwise the common body, and a second opinion: V(a) - V(a less b) must be its volume.
+2. otherwise the common body, and a second opinion: V(a) - V(a less b) must be its volume;
+3. nothing shared, or a tiny gap: no sampled surface point of the one may lie 0.001 mm inside the other.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -28,14 +30,16 @@ __all__ = ["TOUCH", "Exact", "common_pieces", "measure"]
 
 TOUCH = 1e-7  # mm: the kernel's own confusion length (Precision::Confusion)
 THIN = 3e-7  # mm: a common body thinner than this is contact, not overlap
+DOUBTFUL = 0.02  # mm: a gap so small is believed only if no surface point lies in the other solid
 
 
 @dataclass(frozen=True, slots=True)
 class Exact:
     """``gap`` mm (0 where they touch, overlap or hold each other); ``volume`` mm³ and ``depth`` mm of the overlap.
 
-    ``exact_depth`` is False where depth is only a lower bound (a piece that is not convex, or pieces that may meet). ``swallowed`` names the body ("a" or "b") that lies
-    wholly inside the other without touching its boundary; ``clearance`` is then the distance of the boundaries.
+    ``exact_depth`` is False where depth is only a lower bound (a piece that is not convex, or pieces that may meet);
+    ``hull``, the smallest width of the piece's hull, is then an upper one. ``swallowed`` names the body ("a" or "b")
+    that lies wholly inside the other without touching its boundary; ``clearance`` is the distance of the boundaries.
     """
 
     gap: float
@@ -44,6 +48,7 @@ class Exact:
     volume: float = 0.0
     depth: float = 0.0
     exact_depth: bool = True
+    hull: float = 0.0
     pieces: int = 0
     swallowed: str | None = None
     clearance: float = 0.0
@@ -53,10 +58,14 @@ def measure(a: TopoDS_Shape, b: TopoDS_Shape, *, gap: bool = True) -> Exact:
     """Raises KernelFailure where the kernel contradicts itself."""
     nearest: Distance | None = None
     results = []
-    for s in solids(a):
-        for t in solids(b):
+    holders: dict[tuple[str, int], float] = {}  # solids that lie wholly in one of the other shape's, and how far in
+    first, second = solids(a), solids(b)
+    for i, s in enumerate(first):
+        for j, t in enumerate(second):
             one = _solid_pair(s, t)
             results.append(one)
+            if one.swallowed:
+                holders[one.swallowed, j if one.swallowed == "b" else i] = one.clearance
             if nearest is None or one.gap < nearest.value:
                 nearest = Distance(one.gap, one.point_a, one.point_b)
     assert nearest is not None, "a shape without solids"
@@ -66,18 +75,21 @@ def measure(a: TopoDS_Shape, b: TopoDS_Shape, *, gap: bool = True) -> Exact:
             raise KernelFailure(f"distance {nearest.value:.9f}, but two surface points are {found:.9f} apart")
     shared = [r for r in results if r.pieces]
     deepest = max(shared, key=lambda r: r.depth, default=None)
-    held = [r for r in results if r.swallowed]
-    whole = held[0] if len(held) == len(shared) == 1 and len(results) == 1 else None
+    whole = [name for name, count in (("a", len(first)), ("b", len(second)))
+             if sum(key[0] == name for key in holders) == count == len(shared)]
     return Exact(nearest.value, nearest.point_a, nearest.point_b, sum((r.volume for r in shared), 0.0),
                  deepest.depth if deepest else 0.0,
                  len(shared) < 2 and (deepest is None or deepest.exact_depth),
-                 sum(r.pieces for r in shared), whole.swallowed if whole else None,
-                 whole.clearance if whole else 0.0)
+                 max((r.hull for r in shared), default=0.0) if len(shared) < 2 else math.inf,
+                 sum(r.pieces for r in shared), whole[0] if whole else None,
+                 min(holders.values()) if whole else 0.0)
 
 
 def _solid_pair(a: TopoDS_Shape, b: TopoDS_Shape) -> Exact:
     apart = distance(a, b)
     if apart.value > TOUCH:
+        if apart.value < DOUBTFUL:
+            _no_deep_point(a, b)
         return Exact(apart.value, apart.point_a, apart.point_b)
     skin = boundary_distance(a, b)
     if skin.value > TOUCH:
@@ -88,7 +100,8 @@ def _solid_pair(a: TopoDS_Shape, b: TopoDS_Shape) -> Exact:
         else:
             raise KernelFailure("solids are 0 apart, their boundaries are not, and neither holds the other")
         depth = depth_of(inner)
-        return Exact(0.0, skin.point_a, skin.point_a, volume(inner), depth.value, depth.convex, 1, name, skin.value)
+        return Exact(0.0, skin.point_a, skin.point_a, volume(inner), depth.value, depth.convex, depth.hull, 1,
+                     name, skin.value)
     pieces = common_pieces(a, b)
     depths = [(depth_of(p), volume(p)) for p in pieces]
     thick = [(d, v) for d, v in depths if d.value > THIN]
@@ -96,7 +109,8 @@ def _solid_pair(a: TopoDS_Shape, b: TopoDS_Shape) -> Exact:
         _no_deep_point(a, b)
         return Exact(0.0, skin.point_a, skin.point_b)
     deepest = max((d for d, _ in thick), key=lambda d: d.value)
-    return Exact(0.0, skin.point_a, skin.point_b, sum(v for _, v in thick), deepest.value, deepest.convex, len(thick))
+    return Exact(0.0, skin.point_a, skin.point_b, sum(v for _, v in thick), deepest.value, deepest.convex,
+                 max(d.hull for d, _ in thick), len(thick))
 
 
 def common_pieces(a: TopoDS_Shape, b: TopoDS_Shape) -> list[TopoDS_Shape]:

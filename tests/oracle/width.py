@@ -37,6 +37,7 @@ BALLS = 120  # rays tried in a piece that is not convex
 class Depth:
     value: float  # mm
     convex: bool  # False: ``value`` is a lower bound (largest ball found)
+    hull: float  # mm; smallest width of the piece's hull, the largest number anybody could call its depth
 
 
 def depth_of(piece: TopoDS_Shape) -> Depth:
@@ -48,9 +49,10 @@ def depth_of(piece: TopoDS_Shape) -> Depth:
     except (QhullError, ZeroDivisionError):
         filled = 1.0  # too thin for a hull: flat, and its width along its smallest principal axis is the answer
     if filled < CONVEX:
-        return Depth(_largest_ball(piece), False)
+        return Depth(_largest_ball(piece), False, _width(piece, outline))
     mean = 2.0 * own / surface(piece)  # of the order of the thickness: sets how finely points are taken
-    return Depth(_width(piece, np.vstack([outline, surface_points(piece, max(1e-5, 2e-3 * mean), 0.3)])), True)
+    width = _width(piece, np.vstack([outline, surface_points(piece, max(1e-5, 2e-3 * mean), 0.3)]))
+    return Depth(width, True, width)
 
 
 def _width(piece: TopoDS_Shape, points: Array) -> float:

@@ -7,6 +7,7 @@ where it differs from the true gap by more than that, and either way within.
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -32,13 +33,15 @@ class Truth:
     """``depth``: penetration, mm, 0 or below where nothing is shared; ``gap``: mm, 0 where they touch or overlap.
 
     ``convex``: the overlap body is convex, so that ``depth`` is its smallest width and the reported penetration must
-    equal it. Otherwise (sleeves, crescents) ``depth`` is its largest thickness.
+    equal it. Otherwise (sleeves, crescents) ``depth`` is its largest thickness and ``hull``, where known, the smallest
+    width of its hull.
     ``listed``: whether the pair is to be judged at all (roles and owners exempt some).
     """
 
     depth: float
     gap: float
     convex: bool = True
+    hull: float = math.inf
     kinds: tuple[OverlapKind, ...] = ("overlap",)
     volume: float | None = None
     swallower: str | None = None  # A or B, where kind is "swallowed"

@@ -6,7 +6,7 @@ import math
 import random
 
 from deskmodel.frames import IDENTITY, Pose
-from tests.truth.case import Case, Truth
+from tests.truth.case import A, Case, Truth
 from tests.truth.recipe import Recipe
 from tests.truth.rounds import spin
 from tests.truth.sweep import placed, signed
@@ -71,7 +71,7 @@ def screw_swallowed(rng: random.Random, index: int) -> Case:
     pose = Pose(origin=(30, 25, 60 - sunk)) @ spin(rng)
     # Shared: the whole screw. Its width is that of its convex hull; at least the shank's diameter, at most the head's.
     return placed(Recipe("block", (60.0, 50.0, 60.0)), IDENTITY, Recipe("countersunk_screw", (d, 20.0, head)), pose,
-                  Truth(d, 0.0, convex=False, kinds=("swallowed",), swallower="first part"))
+                  Truth(d, 0.0, convex=False, hull=head, kinds=("swallowed",), swallower=A))
 
 
 def bosses_and_lands(rng: random.Random, index: int) -> Case:

@@ -36,9 +36,10 @@ def duplicates(rng: random.Random, index: int) -> Case:
         return placed(dowel, spin(rng), dowel, Pose(origin=(0, 0, offset)) @ spin(rng),
                       Truth(d, 0.0, kinds=same))
     if kind == 2:
+        # the shank, moved along itself, is shared over its whole diameter
         screw = Recipe("countersunk_screw", (4.0, 20.0, 8.96))
         return placed(screw, spin(rng), screw, Pose(origin=(0, 0, offset)) @ spin(rng),
-                      Truth(4.0 - offset, 0.0, convex=False, kinds=same))
+                      Truth(4.0, 0.0, convex=False, hull=8.96, kinds=same))
     if kind == 3:
         holes = tuple((20.0 + 8 * i, 20.0, 5.0) for i in range(rng.randint(2, 6)))
         plate = Recipe("vent_plate", (90.0, 60.0, 1.5, holes))
