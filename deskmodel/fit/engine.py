@@ -15,7 +15,7 @@ from deskmodel.fit.asked import Asked, near_pairs
 from deskmodel.fit.contacts import CONTACT_SHARE, ring_key, ring_share
 from deskmodel.fit.narrow import Side, judge
 from deskmodel.fit.pair_store import PairStore
-from deskmodel.fit.placed import pose_of, vec
+from deskmodel.fit.placed import pose_of
 from deskmodel.fit.problem import BodyShape, ContactFault, FitProblem, FitReport, NotMeasured
 from deskmodel.fit.report import Told, contact_fault, tell
 from deskmodel.fit.result import PairResult
@@ -156,9 +156,10 @@ class FitEngine:
         return self.store.brep(male), self.store.brep(female)
 
     def _bound(self) -> None:
-        for kept in (self._known, self._rings):
-            while len(kept) > _MEMORY:
-                del kept[next(iter(kept))]  # type: ignore[attr-defined]
+        while len(self._known) > _MEMORY:  # the oldest first
+            del self._known[next(iter(self._known))]
+        while len(self._rings) > _MEMORY:
+            del self._rings[next(iter(self._rings))]
         if self._pairs.unsaved >= _FLUSH:
             self._pairs.flush()
 

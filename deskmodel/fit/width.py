@@ -34,7 +34,8 @@ def thickness(vertices: NDArray[np.float64],
     volume = float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0)
     hull = _hull(local)
     if hull is None:  # as good as flat
-        area = float(np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1).sum()) / 2
+        doubled = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+        area = float(np.linalg.norm(doubled, axis=1).sum()) / 2
         return (2.0 * volume / area if area > 0 else 0.0), origin, vertices
     rim = local[hull.vertices]
     if volume >= _CONVEX * hull.volume:

@@ -83,4 +83,5 @@ def _beyond(face: MeshedFace, places: NDArray[np.float64], normals: NDArray[np.f
         tube = (rho - major)[..., None] * radial + along[..., None] * axis
         distance = np.linalg.norm(tube, axis=-1)
         gap, out = minor - distance, tube / np.maximum(distance, 1e-12)[..., None]
-    return gap * np.sign(np.einsum("tki,ti->tk", out, normals))
+    signed: NDArray[np.float64] = gap * np.sign(np.einsum("tki,ti->tk", out, normals))
+    return signed

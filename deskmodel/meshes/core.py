@@ -41,7 +41,7 @@ def core_vertices(vertices: NDArray[np.float64], triangles: NDArray[np.int64],
         for j in range(i, 3):
             matrix[:, i, j] = matrix[:, j, i] = np.bincount(at, each[:, i] * each[:, j], n)
     count = np.bincount(at, minlength=n)
-    matrix[:, (0, 1, 2), (0, 1, 2)] += (_RIDGE * np.maximum(count, 1))[:, None]
+    matrix += (_RIDGE * np.maximum(count, 1))[:, None, None] * np.eye(3)
     steps = np.linalg.solve(matrix, right[..., None])[..., 0]
     reached = -np.einsum("ij,ij->i", each, steps[at]) / deep
     worst = np.full(n, np.inf)
@@ -52,7 +52,7 @@ def core_vertices(vertices: NDArray[np.float64], triangles: NDArray[np.int64],
     bad = np.flatnonzero(~good)
     if len(bad):
         order = np.argsort(at, kind="stable")
-        edges = np.searchsorted(at[order], np.r_[bad, bad + 1])
+        edges = np.searchsorted(at[order], np.concatenate([bad, bad + 1]))
         for k, vertex in enumerate(bad):
             mine = order[edges[k] : edges[k + len(bad)]]
             step = _programme(each[mine], deep[mine])
@@ -67,8 +67,7 @@ def _programme(normals: NDArray[np.float64], depths: NDArray[np.float64]) -> NDA
 
     if not len(normals):
         return None
-    rows, first = np.unique(np.round(np.c_[normals, depths], 9), axis=0, return_index=True)
-    del rows
+    _, first = np.unique(np.round(np.c_[normals, depths], 9), axis=0, return_index=True)
     g, h = -normals[first], depths[first] / depths.max()
     system = np.vstack([g.T, h])
     target = np.array([0.0, 0.0, 0.0, 1.0])

@@ -69,7 +69,7 @@ class PreparedShape:
     @property
     def nbytes(self) -> int:
         """Bytes of the arrays and, roughly, of what is made from them (a tree of boxes: 300 a triangle)."""
-        return sum(getattr(self, name).nbytes for name in _ARRAYS) + 300 * len(self.triangles)
+        return sum(int(getattr(self, name).nbytes) for name in _ARRAYS) + 300 * len(self.triangles)
 
     @cached_property
     def mesh(self) -> Any:
