@@ -56,8 +56,8 @@ def _compare(case: Case) -> list[str]:
 
 
 def test_sample_of_the_closed_forms() -> None:
-    compared, wrong, failed = disagreements(sample_names(90))
-    assert compared >= 50
+    compared, wrong, failed = disagreements(sample_names(60, least=1))
+    assert compared >= len([g for g in FAMILIES.values() if g.closed])
     assert not wrong, "\n".join(wrong)
     assert not failed, "\n".join(failed)
 

@@ -11,13 +11,23 @@ import math
 import random
 from collections.abc import Sequence
 
+from deskmodel.fit.problem import OverlapKind
 from deskmodel.frames import IDENTITY, Pose, axis_angle
 from tests.truth.case import A, Case, Truth
 from tests.truth.recipe import Recipe
 from tests.truth.sweep import placed, signed
 
-__all__ = ["boxes_in_any_order", "box_on_box", "component_on_rail", "cover_on_seat", "box_in_hollow", "linked_frames",
-           "notch_and_rail", "swallowed_box", "truth_of_boxes"]
+__all__ = [
+    "box_in_hollow",
+    "box_on_box",
+    "boxes_in_any_order",
+    "component_on_rail",
+    "cover_on_seat",
+    "linked_frames",
+    "notch_and_rail",
+    "swallowed_box",
+    "truth_of_boxes",
+]
 
 Box6 = tuple[float, float, float, float, float, float]
 
@@ -72,7 +82,7 @@ def swallowed_box(rng: random.Random, index: int) -> Case:
     near = rng.choice((0.001, 0.01, 0.1, 1.0, 3.0))
     at = [rng.uniform(near, outer[i] - b[i] - near) for i in range(3)]
     at[rng.randrange(3)] = near
-    kinds = ("swallowed",) if near > 0.05 else ("swallowed", "overlap")  # so near the wall that it counts as touching
+    kinds: tuple[OverlapKind, ...] = ("swallowed",) if near > 0.05 else ("swallowed", "overlap")  # so near the wall that it counts as touching
     # the shared body is the inner block itself: its smallest width is its smallest side
     truth = Truth(min(b), 0.0, kinds=kinds, volume=math.prod(b), swallower=A)
     return placed(Recipe("block", outer), IDENTITY, Recipe("block", b), Pose(origin=(at[0], at[1], at[2])), truth)

@@ -60,12 +60,12 @@ def all_names() -> list[str]:
     return [f"{family}:{i}" for family, group in FAMILIES.items() for i in range(group.count)]
 
 
-def sample_names(count: int) -> list[str]:
-    """A seeded sample that gives each family its share, at least 3."""
+def sample_names(count: int, least: int = 3) -> list[str]:
+    """A seeded sample that gives each family its share, at least ``least``."""
     total = sum(g.count for g in FAMILIES.values())
     names = []
     for family, group in FAMILIES.items():
-        share = max(3, round(count * group.count / total))
+        share = max(least, round(count * group.count / total))
         names += [f"{family}:{i}" for i in sorted(random.Random(f"{SEED}/{family}").sample(range(group.count), share))]
     return names
 

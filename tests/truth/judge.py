@@ -8,12 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from deskmodel.fit.problem import FitReport, GapFault, Overlap
+from deskmodel.fit.problem import FitReport, GapFault, Overlap, OverlapKind
 from deskmodel.frames import Vec, norm, sub
 from tests.oracle.distance import KernelFailure, depth_inside, distance
 from tests.oracle.occ import moved, solids, vertex
 from tests.oracle.pair import measure
-from tests.truth.case import A, B, BAND, Case, Truth, gap_verdict, overlap_verdict
+from tests.truth.case import BAND, A, B, Case, Truth, gap_verdict, overlap_verdict
 from tests.truth.recipe import Recipe, oracle_shape
 
 __all__ = ["Undecided", "Wrong", "judge", "truth_of"]
@@ -42,7 +42,7 @@ def truth_of(case: Case) -> Truth:
         raise Undecided(f"{case.name}: {fault}") from fault
     if exact.swallowed is None:
         return Truth(exact.depth, exact.gap, exact.exact_depth, exact.hull)
-    kinds = ("swallowed",) if exact.clearance > NEAR_WALL else ("swallowed", "overlap")
+    kinds: tuple[OverlapKind, ...] = ("swallowed",) if exact.clearance > NEAR_WALL else ("swallowed", "overlap")
     return Truth(exact.depth, exact.gap, exact.exact_depth, exact.hull, kinds, swallower=A if exact.swallowed == "b" else B)
 
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from OCP.TopoDS import TopoDS_Shape
 
 from deskmodel.frames import Vec
-from tests.oracle.occ import (box, compound, cone, cut, cylinder, fuse, plate_with_holes, prism, revolved)
+from tests.oracle.occ import box, compound, cone, cut, cylinder, fuse, plate_with_holes, prism, revolved
 
 __all__ = ["bevelled_rail", "block", "boss_plate", "button_screw", "component", "countersunk_plate", "countersunk_screw",
            "cover", "dowel", "drilled", "fused_boxes", "hollow_box", "insert", "notched_rail", "pins", "ring",

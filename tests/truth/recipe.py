@@ -9,11 +9,10 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from OCP.TopoDS import TopoDS_Shape
-
-from tests.truth import kinds
+if TYPE_CHECKING:
+    from OCP.TopoDS import TopoDS_Shape
 
 __all__ = ["Recipe", "oracle_shape"]
 
@@ -28,6 +27,8 @@ class Recipe:
         return hashlib.sha256(f"{self.kind}{self.numbers!r}".encode()).hexdigest()
 
     def build(self) -> TopoDS_Shape:
+        from tests.truth import kinds  # the kernel is loaded by the first shape that is really built
+
         return getattr(kinds, self.kind)(*self.numbers)
 
     def __str__(self) -> str:

@@ -28,7 +28,7 @@ def main(arguments: list[str]) -> int:
             truth = truth_of(case)
             report = engine.run(case.problem(truth.gap))
             print(case.reproduce(), truth, f"required gap {case.minimum(truth.gap)}", report, sep="\n")
-            print(*(judge(case, truth, report) or ["right"]), sep="\n")
+            print("\n".join(map(str, judge(case, truth, report))) or "right")
     return 0
 
 
