@@ -197,5 +197,5 @@ def _read_back(written: Sequence[Written], folder: Path) -> None:
 def _at_line(fault: InputFault, script: Path, line: str | None) -> InputFault:
     if line is None:
         return fault.located(file=shown(script))
-    name, _, number = line.rpartition(":")
+    name, _, number = line.partition(" (from line ")[0].rpartition(":")
     return fault.located(file=shown(script.parent / name) if os.sep not in name else name, line=int(number))
