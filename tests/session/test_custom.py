@@ -99,7 +99,7 @@ def test_code_that_fails_is_told_at_its_line(tmp_path: Path, function: str, prob
 
 
 def test_code_without_end(tmp_path: Path) -> None:
-    with pytest.raises(InputFault, match="did not finish within 0.5 s") as caught:
+    with pytest.raises(InputFault, match=r"did not finish within 0\.5 s") as caught:
         make_shapes([request(tmp_path, "endless")], seconds=0.5)
     assert caught.value.line in (26, 27)
 
