@@ -67,19 +67,9 @@ class StepContent:
 
 def measure_shape(shape: object) -> Measure:
     """Volume and box by the kernel: exact integration, box without the tolerances of edges."""
-    from OCP.Bnd import Bnd_Box
-    from OCP.BRepBndLib import BRepBndLib
-    from OCP.BRepGProp import BRepGProp
-    from OCP.GProp import GProp_GProps
+    from deskmodel.solids.measure import bounding_box, volume
 
-    properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(shape, properties)
-    box = Bnd_Box()
-    BRepBndLib.AddOptimal_s(shape, box, False, False)
-    if box.IsVoid():
-        raise BuildFault("a shape without a box: it is empty")
-    x0, y0, z0, x1, y1, z1 = box.Get()
-    return Measure(properties.Mass(), (x0, y0, z0), (x1, y1, z1))
+    return Measure(volume(shape), *bounding_box(shape))
 
 
 def step_body(shape: object) -> StepBody:
@@ -88,9 +78,11 @@ def step_body(shape: object) -> StepBody:
     from OCP.Interface import Interface_Static
     from OCP.STEPControl import STEPControl_AsIs, STEPControl_Writer
 
+    from deskmodel.solids.brep import kernel
+
     writer = STEPControl_Writer()  # first: it makes the settings known
     stream = io.BytesIO()
-    with _quiet(), _settings(Interface_Static, {"write.surfacecurve.mode": 0, "write.step.unit": 2}):  # 2: millimetre
+    with kernel("to write STEP"), _quiet(), _settings(Interface_Static, {"write.surfacecurve.mode": 0, "write.step.unit": 2}):  # 2: millimetre
         if writer.Transfer(shape, STEPControl_AsIs) != IFSelect_RetDone:
             raise BuildFault("the kernel could not turn a shape into STEP entities")
         if writer.WriteStream(stream) != IFSelect_RetDone:
@@ -126,13 +118,15 @@ def read_step(path: Path) -> StepContent:
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
+    from deskmodel.solids.brep import kernel
+
     if not path.is_file():
         raise BuildFault(f"{path.name} was not written")
     document = TDocStd_Document(TCollection_ExtendedString("deskmodel"))
     reader = STEPCAFControl_Reader()
     reader.SetNameMode(True)
     reader.SetColorMode(True)
-    with _quiet():
+    with kernel("to read STEP"), _quiet():
         if reader.ReadFile(str(path)) != IFSelect_RetDone or not reader.Transfer(document):
             raise BuildFault(f"{path.name} cannot be read back")
     tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
