@@ -13,7 +13,7 @@ PACKAGE = Path(__file__).parent.parent / "deskmodel"
 LAYERS: tuple[tuple[str, ...], ...] = (
     ("errors", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "materials", "findings"),
     ("features",),
-    ("part", "component", "hardware", "catalogue", "cover"),
+    ("_blanks", "part", "component", "hardware", "catalogue", "cover"),
     ("extent",),
     ("faces",),
     ("joints",),

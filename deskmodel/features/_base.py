@@ -11,15 +11,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal, Protocol
+from typing import Any, Literal, Protocol, get_args
 
+from deskmodel._numbers import LARGEST, is_number, told
 from deskmodel.errors import InputFault
 from deskmodel.frames import Pose, Vec, add, cross, dot, pose_from_axes, scale, sub
-from deskmodel.profiles import Profile, inside
+from deskmodel.profiles import Profile, check_outline, inside
 from deskmodel.tolerances import LENGTH
 
-__all__ = ["Box3", "Face", "Feature", "Prism", "Purpose", "Removal", "Revolve", "Stage", "check_inside", "check_length",
-           "prism_into"]
+__all__ = ["SHORTEST", "Box3", "Face", "Feature", "Prism", "Purpose", "Removal", "Revolve", "Stage", "check_inside",
+           "check_labels", "check_length", "check_pair", "prism_into"]
+
+SHORTEST = 0.001
+"""mm. Nothing in a workshop is thinner than a micrometre, and the kernel takes shorter edges for points."""
 
 Purpose = Literal["dowel", "insert", "screw", "cable", "vent", "shape"]
 Stage = Literal["plane", "crosscut", "drill", "laminate", "bevel and notch", "glue-up", "spot inserts", "finish", "fit out"]
@@ -132,16 +136,33 @@ def prism_into(face: Face, outline: Profile, depth: float) -> Prism:
 
 def check_length(name: str, value: float, *, below: float | None = None, at_most: float | None = None) -> None:
     """InputFault unless ``value`` is a length above 0 mm (and below / at most the limit)."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or value <= 0:
-        raise InputFault(f"{name} {value!r}", allowed="a length above 0 mm")
+    if not is_number(value) or not SHORTEST <= value <= LARGEST:
+        raise InputFault(f"{name} {told(value)}", allowed=f"a length above 0 mm, {SHORTEST:g} to {LARGEST:g}")
     if below is not None and value >= below - LENGTH:
         raise InputFault(f"{name} {value:g} mm", allowed=f"below {below:g} mm")
     if at_most is not None and value > at_most + LENGTH:
         raise InputFault(f"{name} {value:g} mm", allowed=f"at most {at_most:g} mm")
 
 
+def check_pair(what: str, value: Any, parts: str) -> None:
+    """InputFault unless ``value`` has two entries; ``parts`` says which."""
+    if not isinstance(value, tuple | list) or len(value) != 2:
+        raise InputFault(f"{what} {told(value)}", allowed=parts)
+
+
+def check_labels(feature: Feature) -> None:
+    """InputFault unless name, purpose and stage are what a schedule can print and sort by."""
+    if not isinstance(feature.name, str) or len(feature.name) > 700:
+        raise InputFault(f"feature name {told(feature.name)}", allowed="a text")
+    if feature.purpose not in get_args(Purpose):
+        raise InputFault(f"purpose {told(feature.purpose)}", allowed=", ".join(get_args(Purpose)))
+    if feature.stage not in get_args(Stage):
+        raise InputFault(f"stage {told(feature.stage)}", allowed=", ".join(get_args(Stage)))
+
+
 def check_inside(what: str, outline: Profile, face: Face) -> None:
-    """InputFault unless the outline lies within the face."""
+    """InputFault unless the outline is one (anticlockwise, without crossings) and lies within the face."""
+    check_outline(what, outline)
     if not inside(outline, face.outline):
         u0, v0, u1, v1 = outline.bounds
         f0, g0, f1, g1 = face.outline.bounds
