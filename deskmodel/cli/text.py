@@ -112,7 +112,7 @@ def _row(label: str, text: str, style: Style) -> Iterator[str]:
 def _number(value: float, decimals: int = 3) -> str:
     if value != 0.0 and abs(value) < 0.5 * 10.0**-decimals:
         return f"{value:.1e}"
-    text = f"{value:,.{decimals}f}"
+    text = f"{value + 0.0:,.{decimals}f}"  # -0 is 0
     return text.rstrip("0").rstrip(".") if decimals > 1 else text
 
 
@@ -159,7 +159,8 @@ def _verdict(outcomes: Sequence[CheckOutcome], style: Style) -> str:
 def made_text(folder: str, files: Mapping[str, bytes], withheld: Sequence[str], unreleased: str | None,
               style: Style) -> str:
     """What was written, what was not, and whether anybody may build from it."""
-    lines = [*_row("written", f"{one_line(folder)}: {len(files)} files, {sum(map(len, files.values())) / 1e6:.1f} MB", style)]
+    size = sum(map(len, files.values())) / 1e6
+    lines = [*_row("written", f"{one_line(folder)}: {len(files)} files, {size:.1f} MB", style)]
     if withheld:
         lines += _row("withheld", f"{', '.join(withheld)}; --unreleased writes them all the same", style)
     elif unreleased is not None:

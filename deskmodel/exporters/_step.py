@@ -110,7 +110,7 @@ class _Assembly:
         places = [self._placement(occurrence.pose) for occurrence in occurrences]
         frames = "".join(f",#{place}" for place in places)
         assembly = self.add(f"SHAPE_REPRESENTATION('',(#{self.frame}{frames}),#{self.context})")
-        whole = self._product("desk", desk, assembly)
+        whole = self._product(_identity(desk, "desk"), desk, assembly)
         used = {occurrence.product for occurrence in occurrences}
         bodies = {index: self._shape(index, product, styled)
                   for index, product in enumerate(products) if index in used}
@@ -164,7 +164,7 @@ class _Assembly:
         solids = tuple(base + solid for solid in product.body.solids)
         bodies = "".join(f",#{solid}" for solid in solids)
         shape = self.add(f"ADVANCED_BREP_SHAPE_REPRESENTATION('',(#{self.frame}{bodies}),#{self.context})")
-        definition = self._product(f"shape {index + 1}", product.name, shape)
+        definition = self._product(_identity(product.name, f"shape {index + 1}"), product.name, shape)
         style = self._style(product.colour)
         assignment = self.add(f"PRESENTATION_STYLE_ASSIGNMENT((#{style}))")
         items = tuple(self.add(f"STYLED_ITEM('color',(#{assignment}),#{solid})") for solid in solids)
@@ -174,7 +174,8 @@ class _Assembly:
     def _occurrence(self, count: int, occurrence: Occurrence, place: int, whole: tuple[int, int],
                     part: tuple[int, int]) -> int:
         """Returns the product definition shape of the placed part."""
-        usage = self.add(f"NEXT_ASSEMBLY_USAGE_OCCURRENCE('{count}',{_string(occurrence.name)},'',"
+        identity = _identity(occurrence.name, str(count))
+        usage = self.add(f"NEXT_ASSEMBLY_USAGE_OCCURRENCE({_string(identity)},{_string(occurrence.name)},'',"
                          f"#{whole[0]},#{part[0]},$)")
         placed = self.add(f"PRODUCT_DEFINITION_SHAPE('Placement','Placement of an item',#{usage})")
         transformation = self.add(f"ITEM_DEFINED_TRANSFORMATION('','',#{self.frame},#{place})")
@@ -217,15 +218,22 @@ def _real(value: float) -> str:
     return f"{mantissa}{point}E{exponent}" if exponent else f"{mantissa}{point}"
 
 
+def _identity(name: str, otherwise: str) -> str:
+    """An id that is the name itself where the kernel's reader would show the id instead of the name: it takes a name
+    without any printable ASCII character for an empty one (OCCT 7.9.3; the Chinese word for table, for instance)."""
+    return otherwise if any("!" <= c <= "~" for c in name) else name
+
+
 def _string(text: str) -> str:
-    """ISO 10303-21, 6.4.3: quotes and backslashes doubled, everything beyond ASCII as hexadecimal."""
+    """ISO 10303-21, 6.4.3: backslashes doubled; everything beyond ASCII as hexadecimal, and apostrophes too: doubled,
+    as the standard allows, they let the kernel's reader lose entities or crash where a comma or a bracket follows
+    (OCCT 7.9.3: a product called "a'',b")."""
     def wide(match: re.Match[str]) -> str:
         run = match[0]
         if all(ord(c) < 0x10000 for c in run):
             return "\\X2\\" + "".join(f"{ord(c):04X}" for c in run) + "\\X0\\"
         return "\\X4\\" + "".join(f"{ord(c):08X}" for c in run) + "\\X0\\"
 
-    plain = text.replace("\\", "\\\\").replace("'", "''")
-    return "'" + re.sub(r"[^\x20-\x7e]+", wide, plain) + "'"
+    return "'" + re.sub(r"[^\x20-\x26\x28-\x7e]+", wide, text.replace("\\", "\\\\")) + "'"
 
 

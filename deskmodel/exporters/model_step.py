@@ -22,12 +22,13 @@ def export_step(job: ExportJob) -> Written:
         key, colour = job.shape_keys[placed.name], job.material_of(placed).colour
         if key not in index:
             index[key] = len(products)
-            products.append(Product(_product_name(placed), job.shapes[key].step, colour))
-        occurrences.append(Occurrence(placed.name, index[key], placed.pose, colour))
-    text = step_text(job.model.name, (stamp(job),), products, occurrences)
+            products.append(Product(_readable(_product_name(placed)), job.shapes[key].step, colour))
+        occurrences.append(Occurrence(_readable(placed.name), index[key], placed.pose, colour))
+    desk = _readable(job.model.name)
+    text = step_text(desk, (stamp(job),), products, occurrences)
 
     def read_back(folder: Path) -> None:
-        check_step(folder / NAME, job.model.name, products, occurrences)
+        check_step(folder / NAME, desk, products, occurrences)
 
     return Written({NAME: text.encode("ascii")}, read_back)
 
@@ -35,3 +36,8 @@ def export_step(job: ExportJob) -> Written:
 def _product_name(placed: PlacedPart) -> str:
     """What the shop calls it, else the name of the first part of that shape."""
     return placed.part.designation if isinstance(placed.part, Hardware) else placed.name
+
+
+def _readable(name: str) -> str:
+    """The kernel's reader drops a null character; the sign for "no such character" stands for it."""
+    return name.replace("\0", "\ufffd")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from deskmodel.fit.engine import FitEngine
+from deskmodel.fit.plain import check_assembly
 from deskmodel.fit.problem import (
     Body,
     BodyShape,
@@ -15,6 +16,7 @@ from deskmodel.fit.problem import (
     Overlap,
     RequiredGap,
 )
+from deskmodel.fit.swept import SweepHit, SweepReport, sweep
 
 __all__ = ["Body", "BodyShape", "ContactFault", "DesignedContact", "FitEngine", "FitProblem", "FitReport", "GapFault",
-           "NotMeasured", "Overlap", "RequiredGap"]
+           "NotMeasured", "Overlap", "RequiredGap", "SweepHit", "SweepReport", "check_assembly", "sweep"]

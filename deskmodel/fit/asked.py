@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import partial
 
 import numpy as np
@@ -54,7 +55,10 @@ class Asked:
     def _pair(self, a: str, b: str, what: str) -> tuple[int, int]:
         for name in (a, b):
             if name not in self.index:
-                raise InputFault(f"{what} names {name!r}, which is no body", allowed="names of bodies")
+                like = get_close_matches(name, self.index, 3, 0.5)
+                raise InputFault(f"{what} names {name!r}, which is no body",
+                                 allowed=f"names of bodies, such as {', '.join(map(repr, like))}" if like
+                                 else "names of bodies")
         i, j = self.index[a], self.index[b]
         if i == j:
             raise InputFault(f"{what} names {a!r} twice", allowed="two bodies")

@@ -13,7 +13,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from deskmodel.checks import CHECKS, Facts, Need, check_named, run_checks
+from deskmodel.checks import CHECKS, Facts, check_named, run_checks
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.exporters import EXPORTERS, ExportJob, ExportShape, Written, export_manifest, slug
 from deskmodel.features import Box3
@@ -23,7 +23,7 @@ from deskmodel.fit.problem import BodyShape, FitReport
 from deskmodel.model import DeskModel, read_json, resolve_customs, revision
 from deskmodel.part import CustomBlank, CustomShape
 from deskmodel.session.fit_problem import fit_question, part_shapes
-from deskmodel.session.lifts import strikes_of
+from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.progress import Progress, Silent
 from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
@@ -105,8 +105,7 @@ class Session:
         shapes = part_shapes(loaded.model)
         question = fit_question(loaded.model, shapes)
         report: FitReport | None = None
-        strikes = None
-        missing: dict[Need, str] = {}
+        lifted = Lifted(None, ())
         if needs & {"fit", "travel"}:
             self._prepare(loaded, [body.shape for body in question.problem.bodies])
         if "fit" in needs:
@@ -114,8 +113,9 @@ class Session:
             report = self._engine.run(question.problem, self._progress.count)
         if "travel" in needs:
             self._progress.step("lifting the covers")
-            strikes = strikes_of(self._engine, loaded.model, question.problem, missing)
-        facts = Facts(loaded.model, report, strikes, question.keep_outs, loaded.lines, missing)
+            lifted = lift_covers(self._engine, loaded.model, question.problem)
+        facts = Facts(loaded.model, report, lifted.strikes, question.keep_outs, loaded.lines,
+                      unlifted=lifted.unjudged)
         outcomes = run_checks(facts, only)
         self._progress.end()
         return Checked(loaded, outcomes, report.pairs if report else 0, shapes)
@@ -197,5 +197,5 @@ def _read_back(written: Sequence[Written], folder: Path) -> None:
 def _at_line(fault: InputFault, script: Path, line: str | None) -> InputFault:
     if line is None:
         return fault.located(file=shown(script))
-    name, _, number = line.rpartition(":")
+    name, _, number = line.partition(" (from line ")[0].rpartition(":")
     return fault.located(file=shown(script.parent / name) if os.sep not in name else name, line=int(number))

@@ -47,7 +47,9 @@ def build_solid(blank: Blank, removals: Sequence[Removal], label: str) -> TopoDS
         shape = _fuse([prism_solid(body) for body in blank.bodies], label)
     else:
         assert isinstance(blank, CustomBlank)
-        shape = load_custom(blank.digest)
+        shape = load_custom(blank.digest)  # tested where it was made; may be several solids
+        if not rest:
+            return shape
     if rest:
         shape = _cut(shape, [_tool(removal) for removal in rest], label)
     solid = _only_solid(shape, label, of_sheet=isinstance(blank, Bodies))

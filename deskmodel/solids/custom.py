@@ -77,7 +77,7 @@ def make_shapes(requests: Sequence[ShapeRequest], *, seconds: float) -> tuple[Ma
     return tuple(made[_key(request)] for request in requests)
 
 
-def load_custom(digest: str) -> object:
+def load_custom(digest: str) -> Any:
     """The shape (an OCP ``TopoDS_Shape``) that was made under this digest in this process."""
     from OCP.BRep import BRep_Builder
     from OCP.BRepTools import BRepTools

@@ -17,7 +17,7 @@ from deskmodel.fit import FitEngine
 from deskmodel.fit.problem import FitReport
 from deskmodel.model import DeskModel, freeze
 from deskmodel.session.fit_problem import Question, fit_question, part_shapes
-from deskmodel.session.lifts import strikes_of
+from deskmodel.session.lifts import lift_covers
 
 __all__ = ["PARTS", "Run", "check_model", "edited_desk", "run_edit"]
 
@@ -49,9 +49,8 @@ def edited_desk(folder: Path, parameters: Mapping[str, float] | None = None) -> 
 def check_model(model: DeskModel, lines: Mapping[str, str], engine: FitEngine) -> Run:
     question = fit_question(model, part_shapes(model))
     report = engine.run(question.problem)
-    missing: dict = {}
-    strikes = strikes_of(engine, model, question.problem, missing)
-    outcomes = run_checks(Facts(model, report, strikes, question.keep_outs, lines, missing))
+    lifted = lift_covers(engine, model, question.problem)
+    outcomes = run_checks(Facts(model, report, lifted.strikes, question.keep_outs, lines, unlifted=lifted.unjudged))
     return Run(model, question, report, outcomes)
 
 

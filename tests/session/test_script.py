@@ -43,7 +43,7 @@ def fault_of(path: Path, seconds: float = 20.0, **texts: str) -> InputFault:
 def test_a_good_script(tmp_path: Path) -> None:
     loaded = load_script(write(tmp_path, GOOD), texts={"width": "250"})
     assert loaded.parameters == {"width": 250.0, "count": 2}
-    assert loaded.lines["rail"] == "desk.py:5"
+    assert loaded.lines["rail"] == "desk.py:5 (from line 9)"
     model = read_json(loaded.model)
     assert [part.name for part in model.parts] == ["rail"]
     assert dict(model.parameters) == {"width": 250, "count": 2}
@@ -180,5 +180,5 @@ def test_no_script_here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None
     (tmp_path / "parts").mkdir()
     write(tmp_path / "parts", GOOD)
     assert find_script(None) == Path("parts/desk.py")
-    assert load_script(find_script(None)).lines["rail"] == "desk.py:5"
+    assert load_script(find_script(None)).lines["rail"] == "desk.py:5 (from line 9)"
     assert fault_of(Path("parts/desk.py"), width="x").file == "parts/desk.py"

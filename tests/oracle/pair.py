@@ -1,0 +1,165 @@
+"""One pair of placed shapes, measured by the kernel: distance, shared volume, depth, containment.
+
+Every answer is asked twice where the kernel can be asked twice, and a contradiction is a ``KernelFailure`` that the
+caller counts; nothing is dropped. Steps for each pair of solids:
+
+1. distance of the boundaries. Above TOUCH: the solids are apart, or one lies wholly in the other (classifier), and no
+   boolean is needed;
+2. otherwise the common body, and a second opinion: V(a) - V(a less b) must be its volume;
+3. nothing shared, or a tiny gap: no sampled surface point of the one may lie 0.001 mm inside the other.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut
+from OCP.BRepCheck import BRepCheck_Analyzer
+from OCP.TopoDS import TopoDS_Shape
+from OCP.TopTools import TopTools_ListOfShape
+
+from deskmodel.frames import Vec
+from tests.oracle.distance import Distance, KernelFailure, boundary_distance, depth_inside, distance, inside, witness
+from tests.oracle.occ import box_of, solids, volume
+from tests.oracle.samples import surface_points
+from tests.oracle.width import depth_of
+
+__all__ = ["TOUCH", "Exact", "common_pieces", "measure"]
+
+TOUCH = 1e-7  # mm: the kernel's own confusion length (Precision::Confusion)
+THIN = 3e-7  # mm: a common body thinner than this is contact, not overlap
+DOUBTFUL = 0.02  # mm: a gap so small is believed only if no surface point lies in the other solid
+
+
+@dataclass(frozen=True, slots=True)
+class Exact:
+    """``gap`` mm (0 where they touch, overlap or hold each other); ``volume`` mm³ and ``depth`` mm of the overlap.
+
+    ``exact_depth`` is False where depth is only a lower bound (a piece that is not convex, or pieces that may meet);
+    ``hull``, the smallest width of the piece's hull, is then an upper one. ``swallowed`` names the body ("a" or "b")
+    that lies wholly inside the other without touching its boundary; ``clearance`` is the distance of the boundaries.
+    """
+
+    gap: float
+    point_a: Vec
+    point_b: Vec
+    volume: float = 0.0
+    depth: float = 0.0
+    exact_depth: bool = True
+    hull: float = 0.0
+    pieces: int = 0
+    swallowed: str | None = None
+    clearance: float = 0.0
+
+
+def measure(a: TopoDS_Shape, b: TopoDS_Shape, *, gap: bool = True) -> Exact:
+    """Raises KernelFailure where the kernel contradicts itself."""
+    nearest: Distance | None = None
+    results = []
+    holders: dict[tuple[str, int], float] = {}  # solids that lie wholly in one of the other shape's, and how far in
+    first, second = solids(a), solids(b)
+    for i, s in enumerate(first):
+        for j, t in enumerate(second):
+            one = _solid_pair(s, t)
+            results.append(one)
+            if one.swallowed:
+                holders[one.swallowed, j if one.swallowed == "b" else i] = one.clearance
+            if nearest is None or one.gap < nearest.value:
+                nearest = Distance(one.gap, one.point_a, one.point_b)
+    assert nearest is not None, "a shape without solids"
+    if gap and nearest.value > TOUCH:
+        found = witness(surface_points(a, 0.1), surface_points(b, 0.1))
+        if found < nearest.value - 1e-6:
+            raise KernelFailure(f"distance {nearest.value:.9f}, but two surface points are {found:.9f} apart")
+    shared = [r for r in results if r.pieces]
+    deepest = max(shared, key=lambda r: r.depth, default=None)
+    whole = [name for name, count in (("a", len(first)), ("b", len(second)))
+             if sum(key[0] == name for key in holders) == count == len(shared)]
+    return Exact(nearest.value, nearest.point_a, nearest.point_b, sum((r.volume for r in shared), 0.0),
+                 deepest.depth if deepest else 0.0,
+                 len(shared) < 2 and (deepest is None or deepest.exact_depth),
+                 max((r.hull for r in shared), default=0.0) if len(shared) < 2 else math.inf,
+                 sum(r.pieces for r in shared), whole[0] if whole else None,
+                 min(holders.values()) if whole else 0.0)
+
+
+def _solid_pair(a: TopoDS_Shape, b: TopoDS_Shape) -> Exact:
+    apart = distance(a, b)
+    if apart.value > TOUCH:
+        if apart.value < DOUBTFUL:
+            _no_deep_point(a, b)
+        return Exact(apart.value, apart.point_a, apart.point_b)
+    skin = boundary_distance(a, b)
+    if skin.value > TOUCH:
+        if inside(a, skin.point_b):
+            inner, name = b, "b"
+        elif inside(b, skin.point_a):
+            inner, name = a, "a"
+        else:
+            raise KernelFailure("solids are 0 apart, their boundaries are not, and neither holds the other")
+        depth = depth_of(inner)
+        return Exact(0.0, skin.point_a, skin.point_a, volume(inner), depth.value, depth.convex, depth.hull, 1,
+                     name, skin.value)
+    pieces = common_pieces(a, b)
+    depths = [(depth_of(p), volume(p)) for p in pieces]
+    thick = [(d, v) for d, v in depths if d.value > THIN]
+    if not thick:
+        _no_deep_point(a, b)
+        return Exact(0.0, skin.point_a, skin.point_b)
+    deepest = max((d for d, _ in thick), key=lambda d: d.value)
+    return Exact(0.0, skin.point_a, skin.point_b, sum(v for _, v in thick), deepest.value, deepest.convex,
+                 max(d.hull for d, _ in thick), len(thick))
+
+
+def common_pieces(a: TopoDS_Shape, b: TopoDS_Shape) -> list[TopoDS_Shape]:
+    """The solids of a ∩ b; KernelFailure where the two booleans disagree (in either order of arguments)."""
+    trouble = ""
+    for first, second in ((a, b), (b, a)):
+        try:
+            shared = _boolean(BRepAlgoAPI_Common, first, second)
+            rest = _boolean(BRepAlgoAPI_Cut, first, second)
+        except KernelFailure as fault:
+            trouble = str(fault)
+            continue
+        pieces = solids(shared)
+        volumes = [volume(p) for p in pieces]
+        second_opinion = volume(first) - volume(rest)
+        # integration noise, and intersection curves that the kernel knows to 1e-7 or so only
+        slack = 1e-8 * volume(first) + 0.01 * sum(volumes) + 2e-4
+        if abs(sum(volumes) - second_opinion) > slack:
+            trouble = f"common {sum(volumes):.6f} mm³, by the cut {second_opinion:.6f} mm³"
+            continue
+        if any(v <= 0.0 for v in volumes) or not all(BRepCheck_Analyzer(p).IsValid() for p in pieces):
+            trouble = "common body is not a valid solid"
+            continue
+        return list(pieces)
+    raise KernelFailure(trouble)
+
+
+def _boolean(kind: Callable[[], BRepAlgoAPI_Common], a: TopoDS_Shape, b: TopoDS_Shape) -> TopoDS_Shape:
+    operation = kind()
+    for part, put in ((a, operation.SetArguments), (b, operation.SetTools)):
+        given = TopTools_ListOfShape()
+        given.Append(part)
+        put(given)
+    try:
+        operation.Build()
+    except Exception as fault:
+        raise KernelFailure(f"{type(operation).__name__}: {fault}") from fault
+    if not operation.IsDone():
+        raise KernelFailure(f"{type(operation).__name__}: not done")
+    return operation.Shape()
+
+
+def _no_deep_point(a: TopoDS_Shape, b: TopoDS_Shape) -> None:
+    """A boolean that found nothing is believed only if no surface point near the other solid lies deep in it."""
+    for s, t in ((a, b), (b, a)):
+        (x0, y0, z0), (x1, y1, z1) = box_of(t)
+        points = surface_points(s, 0.1)
+        near = points[((points > (x0, y0, z0)) & (points < (x1, y1, z1))).all(axis=1)]
+        for p in near[:: max(1, len(near) // 40)]:
+            at = (float(p[0]), float(p[1]), float(p[2]))
+            if inside(t, at, 1e-5) and depth_inside(t, at) > 1e-3:
+                raise KernelFailure(f"no common body, but {at} lies {depth_inside(t, at):.4f} inside")

@@ -1,0 +1,1 @@
+"""The independent truth of the fit engine: placed pairs whose verdict is known without it."""

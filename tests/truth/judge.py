@@ -1,0 +1,132 @@
+"""What the engine said of one pair, against what is true: a list of wrongs, empty where all is right.
+
+"verdict": something missed or invented. "value": found, but a number, point or kind of it is off.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from deskmodel.fit.problem import FitReport, GapFault, Overlap, OverlapKind
+from deskmodel.frames import Vec, norm, sub
+from tests.oracle.distance import KernelFailure, depth_inside, distance
+from tests.oracle.occ import moved, solids, vertex
+from tests.oracle.pair import measure
+from tests.truth.case import BAND, A, B, Case, Truth, gap_verdict, overlap_verdict
+from tests.truth.recipe import Recipe, oracle_shape
+
+__all__ = ["Undecided", "Wrong", "judge", "truth_of"]
+
+NEAR_WALL = 0.01  # mm: nearer to the wall than this, "swallowed" and "overlap" are both right
+
+
+class Undecided(Exception):
+    """The oracle's kernel failed on a pair without a closed form."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    sort: Literal["verdict", "value"]
+    what: str
+
+
+def truth_of(case: Case) -> Truth:
+    """The closed form where there is one, else the kernel's answer."""
+    if case.truth is not None:
+        return case.truth
+    shapes = (moved(oracle_shape(case.a), case.pose_a), moved(oracle_shape(case.b), case.pose_b))
+    try:
+        exact = measure(*shapes)
+    except KernelFailure as fault:
+        raise Undecided(f"{case.name}: {fault}") from fault
+    if exact.swallowed is None:
+        return Truth(exact.depth, exact.gap, exact.exact_depth, exact.hull)
+    kinds: tuple[OverlapKind, ...] = ("swallowed",) if exact.clearance > NEAR_WALL else ("swallowed", "overlap")
+    return Truth(exact.depth, exact.gap, exact.exact_depth, exact.hull, kinds, swallower=A if exact.swallowed == "b" else B)
+
+
+def judge(case: Case, truth: Truth, report: FitReport) -> list[Wrong]:
+    wrongs = [Wrong("verdict", f"not measured: {n.why}") for n in report.not_measured]
+    wrongs += _overlap(case, truth, report.overlaps)
+    wrongs += _gap(case, truth, report.gap_faults)
+    found = bool(report.contact_faults)
+    if found != (truth.contact_fault == "must") and truth.contact_fault != "either":
+        wrongs.append(Wrong("verdict", f"contact fault {truth.contact_fault}, got {report.contact_faults}"))
+    return wrongs
+
+
+def _overlap(case: Case, truth: Truth, found: tuple[Overlap, ...]) -> list[Wrong]:
+    verdict = overlap_verdict(truth)
+    if (not found and verdict == "must") or (found and verdict == "never"):
+        return [Wrong("verdict", f"overlap {verdict} (depth {truth.depth}, gap {truth.gap}), got {found}")]
+    if not found:
+        return []
+    if len(found) > 1:
+        return [Wrong("verdict", f"one pair, {len(found)} overlaps")]
+    o = found[0]
+    wrongs = []
+    if {o.a, o.b} != {A, B}:
+        wrongs.append(Wrong("verdict", f"names {o.a!r}, {o.b!r}"))
+    if o.kind not in truth.kinds and verdict == "must":
+        wrongs.append(Wrong("value", f"kind {o.kind}, not {truth.kinds}"))
+    if o.kind == "swallowed" and truth.swallower is not None and o.a != truth.swallower:
+        wrongs.append(Wrong("value", f"{o.a!r} is said to swallow, but {truth.swallower!r} does"))
+    low, high = _penetrations(truth)
+    if not low <= o.penetration <= high:
+        wrongs.append(Wrong("value", f"penetration {o.penetration}, true {truth.depth}: from {low} to {high}"))
+    if truth.volume is not None and verdict == "must":
+        # both boundaries of a layer of that thickness may err by 0.01
+        slack = truth.volume * (0.03 + 0.02 / truth.depth)
+        if abs(o.volume - truth.volume) > slack:
+            wrongs.append(Wrong("value", f"volume {o.volume}, true {truth.volume}"))
+    for name, recipe, pose in ((A, case.a, case.pose_a), (B, case.b, case.pose_b)):
+        depth = max(depth_inside(s, o.point) for s in solids(moved(oracle_shape(recipe), pose)))
+        if depth < -BAND:
+            wrongs.append(Wrong("value", f"point {o.point} is {-depth:.4f} outside {name}"))
+    if not all(o.box[0][i] - 1e-6 <= o.point[i] <= o.box[1][i] + 1e-6 for i in range(3)):
+        wrongs.append(Wrong("value", f"point {o.point} outside its own box {o.box}"))
+    return wrongs
+
+
+def _penetrations(truth: Truth) -> tuple[float, float]:
+    """From meshes of 0.01 mm deflection a thickness is known to about that; a convex piece has one width. A layer
+    (sleeve, crescent) is as thick as its middle, and by no means as wide as what it surrounds; of a lump that is not
+    convex, its thickness and its hull's width bound what may be called its depth."""
+    slack = 0.01 + 0.02 * truth.depth
+    if truth.convex:
+        return truth.depth - slack, truth.depth + slack
+    low = 0.9 * truth.depth - 0.01
+    if truth.depth < 0.1 * truth.hull:
+        return low, 1.5 * truth.depth + 0.02
+    return low, truth.hull + slack
+
+
+def _gap(case: Case, truth: Truth, found: tuple[GapFault, ...]) -> list[Wrong]:
+    minimum = case.minimum(truth.gap)
+    verdict = gap_verdict(truth, minimum)
+    if (not found and verdict == "must") or (found and verdict == "never") or len(found) > 1:
+        return [Wrong("verdict", f"gap fault {verdict} (gap {truth.gap}, required {minimum}), got {found}")]
+    wrongs = []
+    for f in found:
+        if abs(f.gap - truth.gap) > BAND:
+            wrongs.append(Wrong("verdict", f"gap {f.gap}, true {truth.gap}"))
+        if f.minimum != minimum:
+            wrongs.append(Wrong("value", f"minimum {f.minimum}, not {minimum}"))
+        apart = norm(sub(f.point_b, f.point_a))
+        if abs(apart - f.gap) > 1e-6 and f.gap > 0.0:
+            wrongs.append(Wrong("value", f"points {apart} apart, gap {f.gap}"))
+        if abs(norm(f.direction) - 1.0) > 1e-6:
+            wrongs.append(Wrong("value", f"direction {f.direction} is not a unit vector"))
+        if f.gap > 1e-3 and norm(sub(f.direction, tuple(x / apart for x in sub(f.point_b, f.point_a)))) > 1e-3:  # type: ignore[arg-type]
+            wrongs.append(Wrong("value", f"direction {f.direction} is not from {f.point_a} to {f.point_b}"))
+        own = {A: (case.a, case.pose_a), B: (case.b, case.pose_b)}
+        for name, point in ((f.a, f.point_a), (f.b, f.point_b)):
+            if name not in own or _off(*own[name], point) > BAND:
+                wrongs.append(Wrong("value", f"point {point} is not on {name!r}"))
+    return wrongs
+
+
+def _off(recipe: Recipe, pose: object, point: Vec) -> float:
+    """Distance of a point from a placed part, mm (0 inside)."""
+    return distance(vertex(point), moved(oracle_shape(recipe), pose)).value  # type: ignore[arg-type]

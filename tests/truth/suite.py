@@ -1,0 +1,63 @@
+"""Runs named cases through an engine and tallies what came of it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from deskmodel.fit import FitEngine
+from tests.truth.case import SEED, Case, Truth, overlap_verdict
+from tests.truth.families import FAMILIES, case_named
+from tests.truth.judge import Undecided, Wrong, judge, truth_of
+
+__all__ = ["Tally", "run_cases"]
+
+
+@dataclass(slots=True)
+class Tally:
+    pairs: int = 0
+    closed: int = 0
+    verdicts: Counter[str] = field(default_factory=Counter)  # of the overlap: must, never, either
+    in_band: Counter[str] = field(default_factory=Counter)  # of the pairs in the band: reported or not
+    undecided: list[str] = field(default_factory=list)  # the oracle's kernel failed; nothing is dropped in silence
+    wrong: list[tuple[Case, Truth, list[Wrong]]] = field(default_factory=list)
+
+    def of(self, sort: str) -> list[tuple[Case, Truth, list[Wrong]]]:
+        return [w for w in self.wrong if any(x.sort == sort for x in w[2])]
+
+    def summary(self) -> str:
+        return (f"truth of the fit engine, seed {SEED}: {self.pairs} pairs, {self.closed} in closed form, "
+                f"{self.pairs - self.closed} by the kernel ({len(self.undecided)} kernel failures); overlaps "
+                f"{dict(self.verdicts)}, in the band {dict(self.in_band)}; wrong verdicts {len(self.of('verdict'))}, "
+                f"wrong values {len(self.of('value'))}")
+
+    def details(self, most: int = 20) -> str:
+        lines = [self.summary(), *(f"UNDECIDED {u}" for u in self.undecided)]
+        for case, truth, wrongs in self.wrong[:most]:
+            lines += [f"WRONG {case.reproduce()}", f"  true: {truth}", *(f"  {w.sort}: {w.what}" for w in wrongs)]
+        if len(self.wrong) > most:
+            lines.append(f"... and {len(self.wrong) - most} more: " + " ".join(c.name for c, _, _ in self.wrong[most:]))
+        return "\n".join(lines)
+
+
+def run_cases(names: Iterable[str], engine: FitEngine) -> Tally:
+    tally = Tally()
+    for name in names:
+        case = case_named(name)
+        tally.pairs += 1
+        tally.closed += FAMILIES[case.family].closed
+        try:
+            truth = truth_of(case)
+        except Undecided as fault:
+            tally.undecided.append(str(fault))
+            continue
+        report = engine.run(case.problem(truth.gap))
+        verdict = overlap_verdict(truth)
+        tally.verdicts[verdict] += 1
+        if verdict == "either":
+            tally.in_band["reported" if report.overlaps else "let pass"] += 1
+        wrongs = judge(case, truth, report)
+        if wrongs:
+            tally.wrong.append((case, truth, wrongs))
+    return tally
