@@ -82,6 +82,9 @@ class TurnedBlank:
 
     half: tuple[tuple[float, float], ...]
 
+    def __post_init__(self) -> None:
+        Revolve(self.half, Pose())  # its points are looked at there
+
     @property
     def solid(self) -> Revolve:
         return Revolve(self.half, Pose())
@@ -105,6 +108,10 @@ class Bodies:
     """A union of boxes and cylinders (each a prism), as a data sheet gives equipment."""
 
     bodies: tuple[Prism, ...]
+
+    def __post_init__(self) -> None:
+        if not self.bodies or not all(isinstance(body, Prism) for body in self.bodies):
+            raise InputFault(f"bodies {told(self.bodies)}", allowed="one prism or more")
 
     @property
     def bounds(self) -> Box3:

@@ -16,6 +16,8 @@ LARGEST = 100_000.0
 
 def is_number(value: Any) -> bool:
     """Whether it is a finite real number (True and False are none); numpy's scalars are."""
+    if type(value) is float:  # nearly always
+        return math.isfinite(value)
     if isinstance(value, bool) or not isinstance(value, numbers.Real):
         return False
     try:
