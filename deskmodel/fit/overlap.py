@@ -22,7 +22,7 @@ Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
 
 _LARGEST = 40  # pieces whose thickness is looked at
-_SMALL = 3000  # triangles; a solid of no more is taken whole
+_SMALL = 12_000  # triangles; a solid of no more is taken whole, and its solid is kept
 _MARGIN = np.array([0.1234567, 0.1543219, 0.1765433])  # mm round what is cut out: odd, so that no face lies in a cut
 _FINE = 0.002  # mm, deflection at which an exact common solid is meshed for its thickness
 
