@@ -23,8 +23,8 @@ __all__ = ["thickness"]
 
 _CONVEX = 0.85  # of the hull's volume: from here on the hull's width counts
 _EDGES = 48  # directions of hull edges tried against each other; smooth hulls have facets enough
-_BY_AREA = 24
-_BY_NUMBER = 120
+_BY_AREA = 14
+_BY_NUMBER = 56
 _ROUNDS = 24
 
 
