@@ -17,11 +17,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from deskmodel.meshes.inside import InsideTest
+
 __all__ = ["thickness"]
 
 _CONVEX = 0.85  # of the hull's volume: from here on the hull's width counts
 _EDGES = 48  # directions of hull edges tried against each other; smooth hulls have facets enough
-_SAMPLES = 64
+_BY_AREA = 24
+_BY_NUMBER = 120
 _ROUNDS = 24
 
 
@@ -83,22 +86,22 @@ def _ball(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[
     corners = vertices[triangles]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     sizes = np.linalg.norm(normals, axis=1)
-    solid = np.flatnonzero(sizes > 1e-12)
-    # by area, evenly over it; where the piece is thickest is not where its triangles are largest
-    chosen = solid[np.unique(np.searchsorted(np.cumsum(sizes[solid]),
-                                             (np.arange(_SAMPLES) + 0.5) / _SAMPLES * sizes[solid].sum()))]
-    nearest = _Nearest(vertices, triangles)
-    span = float(np.linalg.norm(vertices.max(axis=0) - vertices.min(axis=0)))
-    best, where = 0.0, corners[chosen[0]].mean(axis=0)
-    for t in chosen:
-        start, inward = corners[t].mean(axis=0), -normals[t] / sizes[t]
+    nearest, inside = _Nearest(vertices, triangles), InsideTest(vertices, triangles)
+    span = float((vertices.max(axis=0) - vertices.min(axis=0)).min()) / 2 * (1 + 1e-9)  # no larger ball fits the box
+    chosen, starts = _starts(corners, sizes)
+    best, where = 0.0, starts[0]
+    for start, inward in zip(starts, -normals[chosen] / sizes[chosen, None], strict=True):
+        if best > 0.0 and nearest(start + inward * best * 0.51)[0] < best * 0.509:
+            continue  # not even a ball a little larger than the best fits here
         radius = span
         for _ in range(_ROUNDS):
-            if 2.0 * radius <= best:
+            if 2.0 * radius <= best * 1.001:
                 break  # no record any more
-            distance, touched = nearest(start + inward * radius)
+            centre = start + inward * radius
+            distance, touched = nearest(centre)
             if distance >= radius * (1.0 - 1e-4):
-                best, where = 2.0 * radius, start + inward * radius
+                if inside(centre[None])[0]:  # a sliver's normal may point anywhere
+                    best, where = 2.0 * distance, centre
                 break
             offset = touched - start
             depth = float(offset @ inward)
@@ -106,6 +109,25 @@ def _ball(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[
                 break  # a crease beside the sample: no ball fits here
             radius = min(float(offset @ offset) / (2.0 * depth), radius * (1.0 - 1e-5))
     return best, where
+
+
+def _starts(corners: NDArray[np.float64], sizes: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Where balls are set on: triangles (k,) and points on them (k, 3).
+
+    Evenly by area, then evenly by number: where a piece is thickest need not be where its triangles are large. On the
+    middle of the longest side, by area also on the middle of the triangle. A facet of a cylinder is two triangles:
+    only a ball at the middle of the facet is as large as the cylinder, and that is the middle of their common side.
+    """
+    solid = np.flatnonzero(sizes > 1e-12)
+    summed = np.cumsum(sizes[solid])
+    by_area = solid[np.minimum(np.searchsorted(summed, (np.arange(_BY_AREA) + 0.5) / _BY_AREA * summed[-1]), len(solid) - 1)]
+    by_number = solid[:: max(1, len(solid) // _BY_NUMBER)]
+    chosen = np.concatenate([by_area, by_number])
+    sides = corners[chosen][:, (1, 2, 0)] - corners[chosen]
+    rows = np.arange(len(chosen))
+    longest = np.einsum("kij,kij->ki", sides, sides).argmax(axis=1)
+    on_sides = corners[chosen, longest] + sides[rows, longest] / 2
+    return np.concatenate([chosen, by_area]), np.concatenate([on_sides, corners[by_area].mean(axis=1)])
 
 
 class _Nearest:
@@ -124,11 +146,11 @@ class _Nearest:
         dot.addSubModel(np.array([[0.0, 0, 0], [1e-9, 0, 0], [0, 1e-9, 0]]), np.array([[0, 1, 2]]))
         dot.endModel()
         self._surface = fcl.CollisionObject(tree, fcl.Transform())
-        self._dot = dot
+        self._dot = fcl.CollisionObject(dot, fcl.Transform())
         self._request = fcl.DistanceRequest(enable_nearest_points=True)
 
     def __call__(self, point: NDArray[np.float64]) -> tuple[float, NDArray[np.float64]]:
         result = self._fcl.DistanceResult()
-        probe = self._fcl.CollisionObject(self._dot, self._fcl.Transform(np.eye(3), point))
-        distance = self._fcl.distance(self._surface, probe, self._request, result)
+        self._dot.setTranslation(point)
+        distance = self._fcl.distance(self._surface, self._dot, self._request, result)
         return float(distance), np.asarray(result.nearest_points[0], dtype=np.float64)
