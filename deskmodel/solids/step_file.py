@@ -82,7 +82,8 @@ def step_body(shape: object) -> StepBody:
 
     writer = STEPControl_Writer()  # first: it makes the settings known
     stream = io.BytesIO()
-    with kernel("to write STEP"), _quiet(), _settings(Interface_Static, {"write.surfacecurve.mode": 0, "write.step.unit": 2}):  # 2: millimetre
+    wanted = {"write.surfacecurve.mode": 0, "write.step.unit": 2}  # no curves in parameter space; 2: millimetre
+    with kernel("to write STEP"), _quiet(), _settings(Interface_Static, wanted):
         if writer.Transfer(shape, STEPControl_AsIs) != IFSelect_RetDone:
             raise BuildFault("the kernel could not turn a shape into STEP entities")
         if writer.WriteStream(stream) != IFSelect_RetDone:
