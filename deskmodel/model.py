@@ -11,6 +11,7 @@ import json
 import numbers
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any, get_args
 
 from deskmodel._numbers import told
@@ -65,10 +66,12 @@ class DeskModel:
     materials: tuple[Material, ...]
 
     def part(self, name: str) -> PlacedPart:
-        for part in self.parts:
-            if part.name == name:
-                return part
-        raise KeyError(name)
+        """KeyError where there is no part of that name."""
+        return self._by_name[name]
+
+    @cached_property
+    def _by_name(self) -> dict[str, PlacedPart]:
+        return {part.name: part for part in self.parts}
 
 
 def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[DeskModel, dict[str, str]]:

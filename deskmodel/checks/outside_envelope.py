@@ -1,6 +1,6 @@
 """A part stands out of the desk's envelope.
 
-Finds: parts that reach outside the box that the desk was given.
+Finds: parts that reach outside the box that the desk was given, by 0.01 mm or more.
 Why it matters: it would foul the wall, the chair or the neighbour's desk, or stand proud of the top.
 How measured: the box about each part's blank in closed form, at any turn.
 Limits: the blank counts, before bevels and notches. Without an envelope there is nothing to check, and that is said.
@@ -13,7 +13,7 @@ from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.faces import PlacedPart, placed_box
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec
-from deskmodel.tolerances import OVERLAP
+from deskmodel.tolerances import LENGTH, OVERLAP
 
 __all__ = ["CHECK"]
 
@@ -32,7 +32,7 @@ def _one(facts: Facts, part: PlacedPart, envelope: Vec) -> list[Finding]:
     for i in range(3):
         for side, out, limit, reached in ((_SIDES[i][0], -low[i], 0.0, low[i]),
                                           (_SIDES[i][1], high[i] - envelope[i], envelope[i], high[i])):
-            if out >= OVERLAP:
+            if out >= OVERLAP - LENGTH:  # 900.01 - 900 is a hair below 0.01
                 middle = [(a + b) / 2 for a, b in zip(low, high, strict=True)]
                 middle[i] = reached
                 point = (middle[0], middle[1], middle[2])
