@@ -38,15 +38,36 @@ class Cores:
 
         self.a, self.b, self.rotation, self.origin = a, b, rotation, origin
         self._fcl = fcl
+        self._here = fcl.Transform()
         self._there = fcl.Transform(rotation, origin)
-        self._object_a = fcl.CollisionObject(a.bvh, fcl.Transform())
-        self._object_b = fcl.CollisionObject(b.bvh, self._there)
         self._nearest: tuple[float, int, int] | None = None
 
     def collide(self) -> bool:
         """Whether the two surfaces meet (says nothing about one inside the other)."""
-        request = self._fcl.CollisionRequest(num_max_contacts=1, enable_contact=False)
-        return bool(self._fcl.collide(self._object_a, self._object_b, request, self._fcl.CollisionResult()))
+        fcl = self._fcl
+        request = fcl.CollisionRequest(num_max_contacts=1, enable_contact=False)
+        for k, m, apart in self._tile_pairs():
+            if apart > 0.0:
+                break
+            if fcl.collide(*self._objects(k, m), request, fcl.CollisionResult()):
+                return True
+        return False
+
+    def _objects(self, k: int, m: int) -> tuple[Any, Any]:
+        return (self._fcl.CollisionObject(self.a.tiles[k].bvh, self._here),
+                self._fcl.CollisionObject(self.b.tiles[m].bvh, self._there))
+
+    def _tile_pairs(self) -> list[tuple[int, int, float]]:
+        """Pairs of tiles with the distance of their boxes, nearest first."""
+        low_a, high_a = self.a.tile_boxes
+        low_b, high_b = self.b.tile_boxes
+        if len(low_a) == len(low_b) == 1:
+            return [(0, 0, 0.0)]
+        centre, half = (low_b + high_b) / 2 @ self.rotation.T + self.origin, (high_b - low_b) / 2 @ np.abs(self.rotation).T
+        apart = np.maximum((centre - half)[None] - high_a[:, None], low_a[:, None] - (centre + half)[None])
+        gaps = np.linalg.norm(np.maximum(apart, 0.0), axis=2)
+        order = np.argsort(gaps, axis=None, kind="stable")
+        return [(int(i) // len(low_b), int(i) % len(low_b), float(gaps.flat[i])) for i in order]
 
     def distance(self) -> float:
         return self.nearest()[0]
@@ -54,10 +75,16 @@ class Cores:
     def nearest(self) -> tuple[float, int, int]:
         """Distance (mm) of the two surfaces, and the triangles of ``a`` and ``b`` where it is taken."""
         if self._nearest is None:
-            result = self._fcl.DistanceResult()
-            request = self._fcl.DistanceRequest(enable_nearest_points=False)
-            distance = float(self._fcl.distance(self._object_a, self._object_b, request, result))
-            self._nearest = (distance, int(result.b1), int(result.b2))
+            fcl = self._fcl
+            best = (np.inf, 0, 0)
+            for k, m, apart in self._tile_pairs():
+                if apart >= best[0]:
+                    break
+                result = fcl.DistanceResult()
+                distance = float(fcl.distance(*self._objects(k, m), fcl.DistanceRequest(), result))
+                if distance < best[0]:
+                    best = (distance, int(self.a.tiles[k].rows[result.b1]), int(self.b.tiles[m].rows[result.b2]))
+            self._nearest = best
         return self._nearest
 
     def face_distance(self, f: int, g: int) -> float:
