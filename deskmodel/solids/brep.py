@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from OCP.BinTools import BinTools, BinTools_FormatVersion
+from OCP.BRep import BRep_Builder
 from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.gp import gp_Trsf
 from OCP.TopAbs import TopAbs_FACE, TopAbs_ShapeEnum, TopAbs_SOLID
@@ -44,6 +45,8 @@ def to_bytes(shape: TopoDS_Shape) -> bytes:
     version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
     with kernel("to write a shape"):
         clean = BRepBuilderAPI_Copy(shape, False, False).Shape()
+        for face in _explore(clean, TopAbs_FACE):
+            BRep_Builder().NaturalRestriction(TopoDS.Face_s(face), False)
         BinTools.Write_s(clean, stream, False, False, version)
     raw = stream.getvalue()
     if not raw:
