@@ -15,15 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault
-from deskmodel.fit.placed import pose_of
+from deskmodel.fit.placed import pose_of, vec
 from deskmodel.fit.result import GapFacts
 from deskmodel.frames import Vec, norm, scale, sub
 from deskmodel.meshes.prepared import PreparedShape
+from deskmodel.meshes.vectors import normals_of
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["Cores", "exact_gap", "faces_within"]
 
 _SLACK = 0.004  # mm; of the 0.01 that is promised
+_TOUCHING = 40  # pairs of faces looked at where bodies touch
 _CLOSE = 0.02  # mm; so near to what is required the gap is taken without slack
 
 Faces = Callable[[], list[Any]]
@@ -152,7 +154,7 @@ def exact_gap(cores: Cores, faces_a: Faces, faces_b: Faces, minimum: float) -> G
     value, point_a, point_b = best
     if value > LENGTH:
         return GapFacts(value, point_a, point_b, scale(sub(point_b, point_a), 1.0 / norm(sub(point_b, point_a))))
-    return GapFacts(max(value, 0.0), point_a, point_b, _normal(cores, f, point_a))
+    return _touching(cores, faces_a, faces_b, (f, g), best)
 
 
 def _measure(cores: Cores, faces_a: Faces, faces_b: Faces, f: int, g: int) -> tuple[float, Vec, Vec]:
@@ -165,11 +167,32 @@ def _measure(cores: Cores, faces_a: Faces, faces_b: Faces, f: int, g: int) -> tu
     return found.value, found.point_a, found.point_b
 
 
-def _normal(cores: Cores, face: int, point: Vec) -> Vec:
-    """Outward normal of ``a`` at a point of a face: that of the triangle whose middle is nearest."""
-    mine = cores.a.triangles[cores.a.face_starts[face] : cores.a.face_starts[face + 1]]
-    corners = cores.a.vertices[mine]
-    k = int(np.argmin(np.linalg.norm(corners.mean(axis=1) - np.array(point), axis=1)))
-    normal = np.cross(corners[k, 1] - corners[k, 0], corners[k, 2] - corners[k, 0])
-    normal = normal / max(float(np.linalg.norm(normal)), 1e-300)
-    return (float(normal[0]), float(normal[1]), float(normal[2]))
+def _touching(cores: Cores, faces_a: Faces, faces_b: Faces, nearest: tuple[int, int],
+              best: tuple[float, Vec, Vec]) -> GapFacts:
+    """Of bodies that touch: at the two faces that look most against each other, along the first one's normal. (Where two
+    boxes touch, the sides beside the touching faces touch as well.)"""
+    pairs = [nearest]
+    for row, column, _ in list(zip(*cores.candidates(0.0), strict=True))[:_TOUCHING]:
+        pairs.append((int(row), int(column)))
+    found: tuple[float, tuple[float, Vec, Vec], NDArray[np.float64]] | None = None
+    for pair in dict.fromkeys(pairs):
+        measured = best if pair == nearest else _measure(cores, faces_a, faces_b, *pair)
+        if measured[0] > LENGTH:
+            continue
+        there = (np.array(measured[2]) - cores.origin) @ cores.rotation
+        own, other = _normal(cores.a, pair[0], np.array(measured[1])), cores.rotation @ _normal(cores.b, pair[1], there)
+        against = float(own @ other)
+        if found is None or against < found[0] - 1e-6:
+            found = (against, measured, own)
+    assert found is not None  # the nearest pair touches
+    _, (value, point_a, point_b), normal = found
+    return GapFacts(max(value, 0.0), point_a, point_b, vec(normal))
+
+
+def _normal(shape: PreparedShape, face: int, point: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Outward normal at a point of a face: that of the triangle whose middle is nearest."""
+    corners = shape.vertices[shape.triangles[shape.face_starts[face] : shape.face_starts[face + 1]]]
+    k = int(np.argmin(np.linalg.norm(corners.mean(axis=1) - point, axis=1)))
+    normal = normals_of(corners[k : k + 1])[0]
+    made: NDArray[np.float64] = normal / max(float(np.linalg.norm(normal)), 1e-300)
+    return made
