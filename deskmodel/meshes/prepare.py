@@ -15,6 +15,7 @@ from deskmodel.meshes.inside import InsideTest
 from deskmodel.meshes.plain import plain_faces
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.settings import ANGLE, DEFLECTION, DELTA, MAX_TRIANGLES
+from deskmodel.meshes.vectors import cross, normals_of
 from deskmodel.meshes.weld import Surface, is_closed, weld
 
 __all__ = ["prepare"]
@@ -105,14 +106,14 @@ def _meshes(brep: Any) -> Iterator[Sequence[MeshedFace]]:
 
 def _areas(surface: Surface) -> NDArray[np.float64]:
     corners = surface.vertices[surface.triangles]
-    doubled = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    doubled = normals_of(corners)
     found: NDArray[np.float64] = np.linalg.norm(doubled, axis=1) / 2.0
     return found
 
 
 def _volume(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
     corners = vertices[triangles] - vertices.mean(axis=0)
-    return float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0)
+    return float(np.einsum("ij,ij->", corners[:, 0], cross(corners[:, 1], corners[:, 2])) / 6.0)
 
 
 def _rims(chords: NDArray[np.float64], triangles: NDArray[np.int64], faces: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -142,10 +143,13 @@ def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts:
     probes = np.empty((len(starts) - 1, 3))
     for i in range(len(probes)):
         corners = vertices[triangles[starts[i] : starts[i + 1]]]
-        normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+        normals = normals_of(corners)
         size = np.linalg.norm(normals, axis=1)
         best = (0.0, None)
+        enough = 0.5 * float((corners.max(axis=(0, 1)) - corners.min(axis=(0, 1))).min())
         for t in np.argsort(size)[::-1][:12]:
+            if best[0] >= enough:
+                break
             inward = -normals[t] / size[t]
             start = np.array([0.41, 0.34, 0.25]) @ corners[t]
             length = _first_wall(corners, start, inward)
@@ -162,13 +166,13 @@ def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts:
 def _first_wall(corners: NDArray[np.float64], start: NDArray[np.float64], way: NDArray[np.float64]) -> float:
     """Distance along a ray from a surface point to the next triangle (Möller and Trumbore, 1997)."""
     e1, e2 = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    p = np.cross(way, e2)
+    p = cross(way, e2)
     det = np.einsum("ij,ij->i", e1, p)
     open_ = np.abs(det) > 1e-12
     inverse = 1.0 / np.where(open_, det, 1.0)
     s = start - corners[:, 0]
     u = np.einsum("ij,ij->i", s, p) * inverse
-    q = np.cross(s, e1)
+    q = cross(s, e1)
     v = (q @ way) * inverse
     t = np.einsum("ij,ij->i", e2, q) * inverse
     hit = open_ & (u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6)
