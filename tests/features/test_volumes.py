@@ -58,8 +58,9 @@ def test_features_that_meet(part: Part, seed: int) -> None:
     try:
         kernel = volume_of(build_solid(cut.blank, removals, cut.name))
     except InputFault as fault:  # a through slot over a deep notch: rightly refused
-        assert "pieces" in fault.problem and seed in SPLIT  # noqa: PT017
-        return
+        if "pieces" in fault.problem and part is MEMBER and seed in SPLIT:
+            return
+        raise
     meshed = volume_by_meshes(cut.blank, removals)
     removed = sum(case.removed for case in cases)
     assert meshed == pytest.approx(kernel, abs=CHORD_SHARE * removed)
