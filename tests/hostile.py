@@ -21,7 +21,8 @@ class Unprintable:
 HOSTILE: tuple[object, ...] = (
     None, True, False, 0, -1, -0.0, 1e-9, 1e9, 1e300, 10**400, math.nan, math.inf, -math.inf, "", "x", "12", b"12", (), [],
     {}, (1,), (1, 2), (1, 2, 3), (math.nan, 1), (1, math.inf, 2), ("a", "b"), ((1, 2), (3, 4)), [None], {"x": 1}, {1, 2},
-    object(), int, np.array([1.0, 2.0]), np.float64(3.5), np.int64(3), np.float32(2.5), np.bool_(True), Fraction(7, 2), 3 + 4j,
+    object(), int, np.array([1.0, 2.0]), np.float64(3.5), np.int64(3), np.float32(2.5), np.bool_(True), Fraction(7, 2),
+    3 + 4j,
     Unprintable(), range(3), lambda: 1, "a" * 1000)
 
 

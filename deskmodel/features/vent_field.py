@@ -53,7 +53,7 @@ class VentField:
             raise InputFault(f"staggered {told(self.staggered)}", allowed="True or False")
         for name, count in (("columns", self.columns), ("rows", self.rows)):
             if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 1000:
-                raise InputFault(f"{name} {count!r}", allowed="a whole number, 1 to 1000")
+                raise InputFault(f"{name} {told(count)}", allowed="a whole number, 1 to 1000")
         if self.columns * self.rows > MOST:
             raise InputFault(f"a vent field of {self.columns} × {self.rows} holes", allowed=f"{MOST} holes at most")
         removals = []
