@@ -42,7 +42,7 @@ def test_a_strip_that_lies_on_the_rim_of_a_cover_strikes_at_once() -> None:
 
 
 def test_what_touches_the_edges_of_a_cover_is_in_nobodys_way() -> None:
-    d, cover = covered()
+    d, _ = covered()
     strip = d.place(Member("strip", (12, 22), 300, "ash"), at=(0, 0, 60))  # its back side is where the cover begins, y 12
     d.join(Rest(strip, "rail 0"))
     assert checked(d).findings == []
