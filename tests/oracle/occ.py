@@ -86,6 +86,7 @@ def compound(parts: Iterable[TopoDS_Shape]) -> TopoDS_Compound:
 
 
 def moved(shape: TopoDS_Shape, pose: Pose) -> TopoDS_Shape:
+    """``shape`` where ``pose`` puts it, on top of where it already stands."""
     trsf = gp_Trsf()
     (a, b, c), o = pose.rotation, pose.origin
     trsf.SetValues(a[0], a[1], a[2], o[0], b[0], b[1], b[2], o[1], c[0], c[1], c[2], o[2])

@@ -82,7 +82,8 @@ def swallowed_box(rng: random.Random, index: int) -> Case:
     near = rng.choice((0.001, 0.01, 0.1, 1.0, 3.0))
     at = [rng.uniform(near, outer[i] - b[i] - near) for i in range(3)]
     at[rng.randrange(3)] = near
-    kinds: tuple[OverlapKind, ...] = ("swallowed",) if near > 0.05 else ("swallowed", "overlap")  # so near the wall that it counts as touching
+    # nearer than 0.05 to the wall it may count as touching it
+    kinds: tuple[OverlapKind, ...] = ("swallowed",) if near > 0.05 else ("swallowed", "overlap")
     # the shared body is the inner block itself: its smallest width is its smallest side
     truth = Truth(min(b), 0.0, kinds=kinds, volume=math.prod(b), swallower=A)
     return placed(Recipe("block", outer), IDENTITY, Recipe("block", b), Pose(origin=(at[0], at[1], at[2])), truth)

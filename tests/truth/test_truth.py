@@ -26,8 +26,8 @@ def engine(folder: Path) -> FitEngine:
 def check(tally: Tally, capsys: pytest.CaptureFixture[str]) -> None:
     with capsys.disabled():
         print("\n" + tally.summary())
-    # The kernel is the oracle of last resort; that it fails on more than one pair in two hundred was never seen.
-    assert len(tally.undecided) <= 0.005 * tally.pairs, tally.details()
+    # Each kernel failure is printed; one that no nudge settles leaves a pair without a truth, and that is not allowed.
+    assert not tally.undecided, tally.details()
     assert not tally.wrong, tally.details()
 
 
