@@ -13,11 +13,16 @@ _PACKAGE = str(Path(__file__).parent)
 
 @dataclass(frozen=True, slots=True)
 class Where:
+    """``line`` of ``file``; ``via``: where the same file called the function that this line stands in, 0 if it is in the
+    outermost one."""
+
     file: str
     line: int
+    via: int = 0
 
     def __str__(self) -> str:
-        return f"{Path(self.file).name}:{self.line}"
+        at = f"{Path(self.file).name}:{self.line}"
+        return f"{at} (from line {self.via})" if self.via else at
 
 
 def caller() -> Where:
@@ -25,4 +30,8 @@ def caller() -> Where:
     frame = sys._getframe(1)
     while frame.f_back is not None and frame.f_code.co_filename.startswith(_PACKAGE):
         frame = frame.f_back
-    return Where(frame.f_code.co_filename, frame.f_lineno)
+    outer = frame.f_back
+    same_file = outer is not None and outer.f_code.co_filename == frame.f_code.co_filename
+    # a module's own frame only imports: the function that a script calls first is desk(…)
+    via = outer.f_lineno if outer is not None and same_file and outer.f_code.co_name != "<module>" else 0
+    return Where(frame.f_code.co_filename, frame.f_lineno, via)

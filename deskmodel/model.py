@@ -171,6 +171,7 @@ def read_json(text: str) -> DeskModel:
         raise InputFault(f"not JSON: {fault.msg}", allowed="a model.json", line=fault.lineno) from None
     if not isinstance(body, dict) or body.pop("schema", None) != SCHEMA:
         raise InputFault("not a model.json of this schema", allowed=f"schema {SCHEMA}")
+    body.pop("unreleased", None)  # a remark of whoever wrote the file, no part of the desk
     model = _decode(body)
     if not isinstance(model, DeskModel):
         raise InputFault(f"a {type(model).__name__} instead of a desk", allowed="a model.json")

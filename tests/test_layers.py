@@ -19,7 +19,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("joints",),
     ("desk",),
     ("model",),
-    ("cache",),
+    ("cache", "processes", "scripting"),
     ("solids",),
     ("meshes",),
     ("fit",),

@@ -36,7 +36,8 @@ class Facts:
 
     ``fit``: the engine's report on parts and keep-outs; ``keep_outs``: the engine's body name of each keep-out to its
     index in the model; ``strikes``: what lifted covers meet. A fact that could not be had is None and ``missing``
-    says why, by need. ``lines``: where the script made each part, joint and keep-out.
+    says why, by need. ``lines``: where the script made each part, joint and keep-out. ``unlifted``: what of the lifting
+    could not be judged.
     """
 
     model: DeskModel
@@ -45,6 +46,7 @@ class Facts:
     keep_outs: Mapping[str, int] = field(default_factory=dict)
     lines: Mapping[str, str] = field(default_factory=dict)
     missing: Mapping[Need, str] = field(default_factory=dict)
+    unlifted: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

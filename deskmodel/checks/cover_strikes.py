@@ -3,7 +3,8 @@
 Finds: whatever a cover, with its backing, meets on its way up.
 Why it matters: the bay under it cannot be reached, or the cover jams and is levered out.
 How measured: the swept volume of cover and backing over the whole travel, exact for a straight lift.
-Limits: straight lift only; a cover that tilts out past something is taken to strike it.
+Limits: straight lift only; a cover that tilts out past something is taken to strike it. What overlaps the cover before
+    it moves is the finding of parts-overlap.
 Sources: DEVELOPERS.md, travel by the swept shell.
 """
 
@@ -25,4 +26,4 @@ def run(facts: Facts) -> list[Finding]:
         lines=lines_of(facts, (strike.cover, strike.part))) for strike in facts.strikes or ()]
 
 
-CHECK = Check("cover-strikes", "travel", __doc__, run)
+CHECK = Check("cover-strikes", "travel", __doc__, run, lambda facts: list(facts.unlifted))

@@ -1,1 +1,44 @@
+"""The files of a desk. One format, one file here; each is listed in ``EXPORTERS``.
 
+To add one: a module with a function ``ExportJob -> Written``, and its line in the tuple.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from deskmodel.exporters._job import ExportJob, ExportShape, Written
+from deskmodel.exporters._json import json_bytes
+from deskmodel.exporters._slug import slug, slugs
+from deskmodel.exporters.findings_json import export_findings, findings_record
+from deskmodel.exporters.manifest import export_manifest
+from deskmodel.exporters.model_glb import export_glb
+from deskmodel.exporters.model_json import export_model
+from deskmodel.exporters.model_step import export_step
+from deskmodel.exporters.picture_png import export_picture
+from deskmodel.exporters.printed_stl import export_printed
+
+__all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
+           "json_bytes", "slug", "slugs"]
+
+
+@dataclass(frozen=True, slots=True)
+class Exporter:
+    """``for_building``: somebody could build from these files, so findings that stop the build hold them back; with them
+    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made."""
+
+    what: str
+    export: Callable[[ExportJob], Written]
+    for_building: bool
+
+
+EXPORTERS: tuple[Exporter, ...] = (
+    Exporter("model.json", export_model, for_building=False),
+    Exporter("findings.json", export_findings, for_building=False),
+    Exporter("model.step", export_step, for_building=True),
+    Exporter("model.glb", export_glb, for_building=True),
+    Exporter("picture.png", export_picture, for_building=True),
+    Exporter("printed parts", export_printed, for_building=True),
+)
+"""In the order in which they are written; the manifest comes last and is made from all the others."""

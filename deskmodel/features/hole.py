@@ -77,7 +77,7 @@ class Hole:
         else:
             bottom_radius = self.diameter / 2
         check_inside(f"hole {self.name!r}", circle(widest, self.at), face)
-        if len(mouth) == 1 and not tip:
+        if not (self.counterbore or self.countersink or tip):
             return (prism_into(face, circle(self.diameter, self.at), bottom),)
         half = [(0.0, 0.0), *mouth, (bottom_radius, bottom)]
         half += [(0.0, bottom + tip)] if tip else [(0.0, bottom)]

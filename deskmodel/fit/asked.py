@@ -84,6 +84,7 @@ def near_pairs(asked: Asked, shapes: ShapeTable) -> Near:
     bodies = asked.problem.bodies
     n = len(bodies)
     placed = place([body.pose for body in bodies], shapes.boxes[shapes.of_body])
+    _check_rigid(asked.problem, placed)
     i, j = sweep(placed.low, placed.high)
     judged = asked.roles.judged(i, j)
     i, j = i[judged], j[judged]
@@ -109,3 +110,14 @@ def near_pairs(asked: Asked, shapes: ShapeTable) -> Near:
     overlaps = np.isin(codes, overlapping, assume_unique=True)
     count = len(np.union1d(touching, gap_codes))
     return Near(placed, i, j, minimum, overlaps, contacts, count)
+
+
+def _check_rigid(problem: FitProblem, placed: Placed) -> None:
+    """Raises InputFault for a pose that is no rigid one: it would give wrong answers in silence."""
+    square = np.abs(np.einsum("nki,nkj->nij", placed.rotation, placed.rotation) - np.eye(3)).max(axis=(1, 2))
+    right = np.linalg.det(placed.rotation) > 0
+    good = np.isfinite(placed.origin).all(axis=1) & (square < 1e-6) & right
+    if not good.all():
+        body = problem.bodies[int(np.argmin(good))]
+        raise InputFault(f"the pose of {body.name!r} is not rigid: {body.pose}",
+                         allowed="finite numbers, a rotation without scale or mirror")

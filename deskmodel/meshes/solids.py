@@ -19,8 +19,9 @@ def solid_from_mesh(vertices: NDArray[np.float64], triangles: NDArray[Any]) -> A
     """A ``manifold3d.Manifold`` in 64 bits."""
     from manifold3d import Manifold, Mesh64
 
-    mesh = Mesh64(vert_properties=np.ascontiguousarray(vertices, dtype=np.float64),
-                  tri_verts=np.ascontiguousarray(triangles, dtype=np.uint64))
+    # copies: what comes from the disk cache is read-only, and the binding takes no such array
+    mesh = Mesh64(vert_properties=np.array(vertices, dtype=np.float64, order="C"),
+                  tri_verts=np.array(triangles, dtype=np.uint64, order="C"))
     return checked(Manifold(mesh))
 
 

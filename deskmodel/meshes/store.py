@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any, Protocol
 
 from deskmodel.cache import DiskCache, default_cache
-from deskmodel.errors import BuildFault
+from deskmodel.errors import BuildFault, InputFault
 from deskmodel.meshes.prepared import PreparedShape
 
 __all__ = ["ShapeSource", "ShapeStore"]
@@ -141,7 +141,7 @@ def _built(work: Callable[[], Any]) -> Any:
     """The work's result. Whatever a shape's own code raises makes that shape one that cannot be measured."""
     try:
         return work()
-    except (BuildFault, MemoryError):
+    except (BuildFault, InputFault, MemoryError):
         raise
     except Exception as error:
         raise BuildFault(f"{type(error).__name__}: {error}") from error

@@ -7,11 +7,7 @@ is tested: valid, exactly one, and of the volume that the closed form says where
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Any
 
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepGProp import BRepGProp
@@ -24,55 +20,17 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.features import Prism, Removal
-from deskmodel.part import Blank, Bodies, BoxBlank, CustomBlank, Part, SheetBlank, TurnedBlank, removals_of
+from deskmodel.part import Blank, Bodies, BoxBlank, CustomBlank, SheetBlank, TurnedBlank
 from deskmodel.profiles import Profile
 from deskmodel.solids._primitives import prism_solid, revolve_solid, sheet_solid
 from deskmodel.solids._separate import closed_form_volume, plain_through
 from deskmodel.solids._valid import is_valid
+from deskmodel.solids.custom import load_custom
 
-__all__ = ["VOLUME_TOLERANCE", "PartShape", "build_solid", "prism_shape", "shape_of", "volume_of"]
+__all__ = ["VOLUME_TOLERANCE", "build_solid", "volume_of"]
 
 VOLUME_TOLERANCE = 1e-6
 """Relative. Kernel volumes of planes, cylinders and cones are exact to about 1e-12; this catches a lost cut."""
-
-
-@dataclass(frozen=True)
-class PartShape:
-    """A part's shape for the fit engine. ``key`` is a hash of blank and removals, so names and materials do not
-    count: forty equal screws are one shape."""
-
-    blank: Blank
-    removals: tuple[Removal, ...]
-    key: str = field(compare=True)
-    label: str = field(compare=False, default="")
-
-    def build(self) -> TopoDS_Shape:
-        """One solid. BuildFault where the kernel fails or its volume is not the closed form's."""
-        return build_solid(self.blank, self.removals, self.label)
-
-
-def shape_of(part: Part) -> PartShape:
-    """The shape of a part (custom shapes come from their own process: ``solids.custom``)."""
-    return _shape(part.blank, removals_of(part), part.name)
-
-
-def prism_shape(room: Prism, label: str) -> PartShape:
-    """The shape of a keep-out's room, in the frame that carries it."""
-    return _shape(Bodies((room,)), (), label)
-
-
-def _shape(blank: Blank, removals: tuple[Removal, ...], label: str) -> PartShape:
-    text = json.dumps([_plain(blank), [_plain(r) for r in removals]], separators=(",", ":"))
-    return PartShape(blank, removals, hashlib.sha256(text.encode()).hexdigest(), label)
-
-
-def _plain(value: Any) -> Any:
-    """Nested lists of numbers and type names: equal for equal geometry."""
-    if hasattr(value, "__dataclass_fields__"):
-        return [type(value).__name__, *(_plain(getattr(value, name)) for name in value.__dataclass_fields__)]
-    if isinstance(value, tuple):
-        return [_plain(v) for v in value]
-    return value + 0.0 if isinstance(value, int | float) and not isinstance(value, bool) else value
 
 
 def build_solid(blank: Blank, removals: Sequence[Removal], label: str) -> TopoDS_Shape:
@@ -89,7 +47,9 @@ def build_solid(blank: Blank, removals: Sequence[Removal], label: str) -> TopoDS
         shape = _fuse([prism_solid(body) for body in blank.bodies], label)
     else:
         assert isinstance(blank, CustomBlank)
-        raise BuildFault(f"{label}: a custom shape has to come from its own process")
+        shape = load_custom(blank.digest)  # tested where it was made; may be several solids
+        if not rest:
+            return shape
     if rest:
         shape = _cut(shape, [_tool(removal) for removal in rest], label)
     solid = _only_solid(shape, label, of_sheet=isinstance(blank, Bodies))

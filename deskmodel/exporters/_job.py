@@ -1,0 +1,68 @@
+"""What every exporter gets, and what it gives back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from deskmodel.faces import PlacedPart
+from deskmodel.findings import CheckOutcome
+from deskmodel.materials import Material
+from deskmodel.model import DeskModel, revision
+from deskmodel.solids.step_file import StepBody
+
+__all__ = ["ExportJob", "ExportShape", "Written", "stamp"]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class ExportShape:
+    """A shape in its part's frame, mm: ``vertices`` (n, 3) and ``triangles`` (m, 3), closed, counter-clockwise from
+    outside; ``faces`` (m,) the face of the solid under each triangle; ``step`` its exact geometry."""
+
+    vertices: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+    faces: NDArray[np.int64]
+    step: StepBody
+
+
+@dataclass(frozen=True, eq=False)
+class ExportJob:
+    """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
+    ``shapes`` and ``shape_keys`` are empty where only findings are written."""
+
+    model: DeskModel
+    outcomes: tuple[CheckOutcome, ...]
+    pairs: int
+    unreleased: str | None
+    shape_keys: Mapping[str, str]
+    shapes: Mapping[str, ExportShape]
+
+    @cached_property
+    def revision(self) -> str:
+        return revision(self.model)
+
+    @cached_property
+    def materials(self) -> Mapping[str, Material]:
+        return {material.name: material for material in self.model.materials}
+
+    def material_of(self, placed: PlacedPart) -> Material:
+        return self.materials[placed.part.material]
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """``files``: relative path -> content. ``read_back`` gets the folder they were put into and raises BuildFault
+    unless it finds there what was meant."""
+
+    files: Mapping[str, bytes]
+    read_back: Callable[[Path], None]
+
+
+def stamp(job: ExportJob) -> str:
+    """The remark on every file: its revision, and that it is unreleased where it is."""
+    return f"revision {job.revision}" if job.unreleased is None else f"UNRELEASED revision {job.revision}"

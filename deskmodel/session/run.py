@@ -1,0 +1,201 @@
+"""From script to findings and files: load, build, fit, check, make. One-shot commands and the watch loop call this.
+
+The script itself is run before, by ``deskmodel.session.script``, which needs nothing that is imported here: its faults
+come at once.
+
+A ``Session`` owns the fit engine and keeps it between calls, so that a second check measures only what changed.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from deskmodel.checks import CHECKS, Facts, check_named, run_checks
+from deskmodel.errors import BuildFault, InputFault
+from deskmodel.exporters import EXPORTERS, ExportJob, ExportShape, Written, export_manifest, slug
+from deskmodel.features import Box3
+from deskmodel.findings import CheckOutcome
+from deskmodel.fit import FitEngine
+from deskmodel.fit.problem import BodyShape, FitReport
+from deskmodel.model import DeskModel, read_json, resolve_customs, revision
+from deskmodel.part import CustomBlank, CustomShape
+from deskmodel.session.fit_problem import fit_question, part_shapes
+from deskmodel.session.lifts import Lifted, lift_covers
+from deskmodel.session.progress import Progress, Silent
+from deskmodel.session.publish import publish
+from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
+from deskmodel.session.shapes import export_shape
+from deskmodel.solids.custom import ShapeRequest, make_shapes
+
+__all__ = ["Checked", "Loaded", "Made", "Session"]
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """The desk of a script. ``lines``: where it made each part, joint and keep-out ("desk.py:41")."""
+
+    script: Path
+    model: DeskModel
+    lines: Mapping[str, str]
+
+
+@dataclass(frozen=True, eq=False)
+class Checked:
+    """``pairs``: how many pairs of bodies the engine judged; 0 where no check needed it."""
+
+    loaded: Loaded
+    outcomes: tuple[CheckOutcome, ...]
+    pairs: int
+    shapes: Mapping[str, BodyShape] = field(repr=False)
+
+    @property
+    def revision(self) -> str:
+        return revision(self.loaded.model)
+
+    @property
+    def crashed(self) -> bool:
+        return any(outcome.outcome == "crashed" for outcome in self.outcomes)
+
+    @property
+    def held_back(self) -> str | None:
+        """Why nobody should build this: findings that stop the build, checks that could not be done. Or None."""
+        stops = sum(finding.stops for outcome in self.outcomes for finding in outcome.findings)
+        undone = [outcome.id for outcome in self.outcomes
+                  if outcome.outcome in ("not-checked", "crashed") and not outcome.deselected]
+        said = [f"{stops} {'finding stops' if stops == 1 else 'findings stop'} the build"] if stops else []
+        said += [f"not checked: {', '.join(undone)}"] if undone else []
+        return "; ".join(said) or None
+
+    @property
+    def left_out(self) -> str | None:
+        """Checks that were deselected. Or None."""
+        ids = [outcome.id for outcome in self.outcomes if outcome.deselected]
+        return f"checks left out: {', '.join(ids)}" if ids else None
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """``withheld``: what was not written because of findings. ``unreleased``: why nobody should build from it."""
+
+    folder: Path
+    files: Mapping[str, bytes] = field(repr=False)
+    withheld: tuple[str, ...] = ()
+    unreleased: str | None = None
+
+
+class Session:
+    def __init__(self, *, progress: Progress | None = None, script_seconds: float = SCRIPT_SECONDS,
+                 engine: FitEngine | None = None) -> None:
+        self._progress = progress or Silent()
+        self._seconds = script_seconds
+        self._engine = engine or FitEngine()
+
+    def load(self, script: LoadedScript) -> Loaded:
+        """The desk of a script that has run, with the shapes that it leaves to cadquery code. Raises InputFault."""
+        return Loaded(script.script, self._with_customs(script.script, read_json(script.model)), script.lines)
+
+    def check(self, loaded: Loaded, only: Collection[str] | None = None) -> Checked:
+        """Measure and check; ``only`` deselects all other checks. Raises InputFault for a part that cannot be built."""
+        for check_id in only or ():
+            check_named(check_id)
+        needs = {check.needs for check in CHECKS if only is None or check.id in only}
+        shapes = part_shapes(loaded.model)
+        question = fit_question(loaded.model, shapes)
+        report: FitReport | None = None
+        lifted = Lifted(None, ())
+        if needs & {"fit", "travel"}:
+            self._prepare(loaded, [body.shape for body in question.problem.bodies])
+        if "fit" in needs:
+            self._progress.step("measuring part against part")
+            report = self._engine.run(question.problem, self._progress.count)
+        if "travel" in needs:
+            self._progress.step("lifting the covers")
+            lifted = lift_covers(self._engine, loaded.model, question.problem)
+        facts = Facts(loaded.model, report, lifted.strikes, question.keep_outs, loaded.lines,
+                      unlifted=lifted.unjudged)
+        outcomes = run_checks(facts, only)
+        self._progress.end()
+        return Checked(loaded, outcomes, report.pairs if report else 0, shapes)
+
+    def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
+        """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld
+        while ``checked.held_back`` says why, unless ``unreleased``; then every file says so."""
+        withhold = checked.held_back is not None and not unreleased
+        why = "; ".join(text for text in (checked.held_back, checked.left_out) if text) or None
+        job = self._job(checked, why, shapes=not withhold)
+        written: list[Written] = []
+        withheld: list[str] = []
+        files: dict[str, bytes] = {}
+        for exporter in EXPORTERS:
+            if exporter.for_building and withhold:
+                withheld.append(exporter.what)
+                continue
+            self._progress.step(f"writing {exporter.what}")
+            written.append(exporter.export(job))
+            files |= written[-1].files
+        written.append(export_manifest(job, files))
+        files |= written[-1].files
+        folder = out / slug(checked.loaded.model.name)
+        self._progress.step("reading everything back")
+        publish(folder, files, read_back=lambda place: _read_back(written, place), desk=checked.loaded.model.name)
+        self._progress.end()
+        return Made(folder, files, tuple(withheld), why)
+
+    def _with_customs(self, script: Path, model: DeskModel) -> DeskModel:
+        blanks = list(dict.fromkeys(placed.part.blank for placed in model.parts
+                                    if isinstance(placed.part, CustomShape)))
+        if not blanks:
+            return model
+        self._progress.step("making custom shapes")
+        requests = [ShapeRequest(script.parent / blank.script, shown(script.parent / blank.script), blank.function,
+                                 dict(blank.parameters)) for blank in blanks]
+        made = dict(zip(blanks, make_shapes(requests, seconds=self._seconds), strict=True))
+
+        def found(blank: CustomBlank) -> tuple[str, Box3]:
+            return made[blank].digest, made[blank].box
+
+        return resolve_customs(model, found)
+
+    def _prepare(self, loaded: Loaded, shapes: Sequence[BodyShape]) -> None:
+        """Build and mesh each different shape. One that the kernel fails at is left to the engine, which says of
+        which pairs it then cannot tell; one that its script cut to pieces is the script's fault, at its line."""
+        different = {shape.key: shape for shape in shapes}
+        self._progress.step("building shapes")
+        for count, shape in enumerate(different.values(), start=1):
+            try:
+                self._engine.store.prepared(shape)
+            except BuildFault:
+                pass
+            except InputFault as fault:
+                line = loaded.lines.get(str(getattr(shape, "label", "")))
+                raise _at_line(fault, loaded.script, line) from None
+            self._progress.count(count, len(different))
+
+    def _job(self, checked: Checked, unreleased: str | None, *, shapes: bool) -> ExportJob:
+        exported: dict[str, ExportShape] = {}
+        keys = {name: shape.key for name, shape in checked.shapes.items()} if shapes else {}
+        if shapes:
+            different = {shape.key: shape for shape in checked.shapes.values()}
+            self._progress.step("describing shapes")
+            for count, (key, shape) in enumerate(different.items(), start=1):
+                exported[key] = export_shape(self._engine, shape)
+                self._progress.count(count, len(different))
+        return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported)
+
+
+def _read_back(written: Sequence[Written], folder: Path) -> None:
+    for each in written:
+        try:
+            each.read_back(folder)
+        except InputFault as fault:  # a file of our own that a reader refuses is our fault
+            raise BuildFault(f"a file read back is refused: {fault}") from fault
+
+
+def _at_line(fault: InputFault, script: Path, line: str | None) -> InputFault:
+    if line is None:
+        return fault.located(file=shown(script))
+    name, _, number = line.partition(" (from line ")[0].rpartition(":")
+    return fault.located(file=shown(script.parent / name) if os.sep not in name else name, line=int(number))
