@@ -89,7 +89,9 @@ def _overlap(a: Side, b: Side, cores: Cores) -> OverlapFacts | None:
             return None
         facts = exact
     if not hit and cores.distance() > 2 * _DECIDED:
-        if a_in_b.all():
+        # the probe of the one that swallows may lie in the other too
+        a_is_inner = a.shape.volume < b.shape.volume
+        if a_in_b.all() and (a_is_inner or not b_in_a.all()):
             return replace(facts, kind="swallowed", outer=1)
         if b_in_a.all():
             return replace(facts, kind="swallowed", outer=0)

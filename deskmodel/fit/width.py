@@ -17,11 +17,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from deskmodel.meshes.inside import InsideTest
+
 __all__ = ["thickness"]
 
 _CONVEX = 0.85  # of the hull's volume: from here on the hull's width counts
 _EDGES = 48  # directions of hull edges tried against each other; smooth hulls have facets enough
-_SAMPLES = 64
+_BY_AREA = 40
+_BY_NUMBER = 240
 _ROUNDS = 24
 
 
@@ -84,21 +87,26 @@ def _ball(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     sizes = np.linalg.norm(normals, axis=1)
     solid = np.flatnonzero(sizes > 1e-12)
-    # by area, evenly over it; where the piece is thickest is not where its triangles are largest
-    chosen = solid[np.unique(np.searchsorted(np.cumsum(sizes[solid]),
-                                             (np.arange(_SAMPLES) + 0.5) / _SAMPLES * sizes[solid].sum()))]
-    nearest = _Nearest(vertices, triangles)
-    span = float(np.linalg.norm(vertices.max(axis=0) - vertices.min(axis=0)))
+    # Evenly by area, then evenly by number: where a piece is thickest need not be where its triangles are large.
+    by_area = np.searchsorted(np.cumsum(sizes[solid]), (np.arange(_BY_AREA) + 0.5) / _BY_AREA * sizes[solid].sum())
+    by_number = np.arange(0, len(solid), max(1, len(solid) // _BY_NUMBER))
+    chosen = solid[np.concatenate([by_area, by_number]).astype(np.int64)]
+    nearest, inside = _Nearest(vertices, triangles), InsideTest(vertices, triangles)
+    span = float((vertices.max(axis=0) - vertices.min(axis=0)).min()) / 2 * (1 + 1e-9)  # no larger ball fits the box
     best, where = 0.0, corners[chosen[0]].mean(axis=0)
-    for t in chosen:
-        start, inward = corners[t].mean(axis=0), -normals[t] / sizes[t]
+    for t, start in _starts(corners, chosen):
+        inward = -normals[t] / sizes[t]
+        if best > 0.0 and nearest(start + inward * best * 0.51)[0] < best * 0.509:
+            continue  # not even a ball a little larger than the best fits here
         radius = span
         for _ in range(_ROUNDS):
-            if 2.0 * radius <= best:
+            if 2.0 * radius <= best * 1.001:
                 break  # no record any more
-            distance, touched = nearest(start + inward * radius)
+            centre = start + inward * radius
+            distance, touched = nearest(centre)
             if distance >= radius * (1.0 - 1e-4):
-                best, where = 2.0 * radius, start + inward * radius
+                if inside(centre[None])[0]:  # a sliver's normal may point anywhere
+                    best, where = 2.0 * distance, centre
                 break
             offset = touched - start
             depth = float(offset @ inward)
@@ -106,6 +114,17 @@ def _ball(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[
                 break  # a crease beside the sample: no ball fits here
             radius = min(float(offset @ offset) / (2.0 * depth), radius * (1.0 - 1e-5))
     return best, where
+
+
+def _starts(corners: NDArray[np.float64], chosen: NDArray[np.int64]) -> list[tuple[int, NDArray[np.float64]]]:
+    """Where balls are set on: the middle of each triangle, and of its longest side. A facet of a cylinder is two triangles:
+    only a ball at the middle of the facet is as large as the cylinder, and that is the middle of their common side."""
+    found = []
+    for t in chosen:
+        sides = np.roll(corners[t], -1, axis=0) - corners[t]
+        k = int(np.argmax(np.einsum("ij,ij->i", sides, sides)))
+        found += [(int(t), corners[t, k] + sides[k] / 2), (int(t), corners[t].mean(axis=0))]
+    return found
 
 
 class _Nearest:
