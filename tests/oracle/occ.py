@@ -25,9 +25,13 @@ from OCP.BRepPrimAPI import (
     BRepPrimAPI_MakeCylinder,
     BRepPrimAPI_MakePrism,
     BRepPrimAPI_MakeRevol,
+    BRepPrimAPI_MakeSphere,
+    BRepPrimAPI_MakeTorus,
 )
+from OCP.GeomAPI import GeomAPI_Interpolate
 from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
+from OCP.TColgp import TColgp_HArray1OfPnt
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_SHELL, TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopLoc import TopLoc_Location
@@ -37,7 +41,8 @@ from OCP.TopTools import TopTools_ListOfShape
 from deskmodel.frames import Pose, Vec
 
 __all__ = ["box", "box_of", "compound", "cone", "cut", "cylinder", "edges", "faces", "fuse", "moved", "plate_with_holes",
-           "prism", "revolved", "shells", "single_solid", "solids", "surface", "vertex", "volume"]
+           "prism", "revolved", "shells", "single_solid", "solids", "sphere", "spline_prism", "surface", "torus", "vertex",
+           "volume"]
 
 
 def _point(p: Sequence[float]) -> gp_Pnt:
@@ -177,6 +182,27 @@ def plate_with_holes(length: float, width: float, thickness: float, holes: Seque
         wire.Close()
         maker.Add(wire.Wire())
     return single_solid(BRepPrimAPI_MakePrism(maker.Face(), gp_Vec(0, 0, thickness)).Shape())
+
+
+def sphere(radius: float) -> TopoDS_Solid:
+    """About the origin."""
+    return TopoDS.Solid_s(BRepPrimAPI_MakeSphere(radius).Solid())
+
+
+def torus(major: float, minor: float) -> TopoDS_Solid:
+    """About z; its section's middle lies in z = 0."""
+    return TopoDS.Solid_s(BRepPrimAPI_MakeTorus(major, minor).Solid())
+
+
+def spline_prism(points: Sequence[tuple[float, float]], height: float) -> TopoDS_Solid:
+    """A smooth closed curve through points of z = 0 (periodic cubic interpolation), swept upwards."""
+    through = TColgp_HArray1OfPnt(1, len(points))
+    for i, (x, y) in enumerate(points):
+        through.SetValue(i + 1, gp_Pnt(x, y, 0))
+    curve = GeomAPI_Interpolate(through, True, 1e-7)
+    curve.Perform()
+    wire = BRepBuilderAPI_MakeWire(BRepBuilderAPI_MakeEdge(curve.Curve()).Edge()).Wire()
+    return single_solid(BRepPrimAPI_MakePrism(BRepBuilderAPI_MakeFace(wire, True).Face(), gp_Vec(0, 0, height)).Shape())
 
 
 def volume(shape: TopoDS_Shape) -> float:

@@ -72,9 +72,9 @@ def measure(a: TopoDS_Shape, b: TopoDS_Shape, *, gap: bool = True) -> Exact:
                 nearest = Distance(one.gap, one.point_a, one.point_b)
     assert nearest is not None, "a shape without solids"
     if gap and nearest.value > TOUCH:
-        found = witness(surface_points(a, 0.1), surface_points(b, 0.1))
+        found = witness(a, b, surface_points(a, 0.1), surface_points(b, 0.1), nearest)
         if found < nearest.value - 1e-6:
-            raise KernelFailure(f"distance {nearest.value:.9f}, but two surface points are {found:.9f} apart")
+            raise KernelFailure(f"distance {nearest.value:.9f}, but two points of them are {found:.9f} apart")
     shared = [r for r in results if r.pieces]
     deepest = max(shared, key=lambda r: r.depth, default=None)
     whole = [name for name, count in (("a", len(first)), ("b", len(second)))
@@ -102,11 +102,13 @@ def settle(a: TopoDS_Shape, b: TopoDS_Shape, nudge: float = 1e-5) -> tuple[Exact
         except KernelFailure as fault:
             failures.append(str(fault))
     try:
-        depth, point = max(deepest_point(s, t) for s in solids(a) for t in solids(b))
-        gap = distance(a, b).value
+        depth, _ = max(deepest_point(s, t) for s in solids(a) for t in solids(b))
+        gap = distance(a, b)
+        least = witness(a, b, surface_points(a, 0.02), surface_points(b, 0.02), gap)
     except KernelFailure as fault:
         raise KernelFailure(" | ".join([*failures, str(fault)])) from fault
-    return Exact(gap, point, point, depth=max(depth, 0.0), exact_depth=False, at_least=True), failures
+    apart = 0.0 if depth > 0.0 else min(gap.value, least)
+    return Exact(apart, gap.point_a, gap.point_b, depth=max(depth, 0.0), exact_depth=False, at_least=True), failures
 
 
 def _solid_pair(a: TopoDS_Shape, b: TopoDS_Shape) -> Exact:

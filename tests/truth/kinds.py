@@ -11,11 +11,25 @@ from collections.abc import Sequence
 from OCP.TopoDS import TopoDS_Shape
 
 from deskmodel.frames import Vec, pose_from_axes
-from tests.oracle.occ import box, compound, cone, cut, cylinder, fuse, moved, plate_with_holes, prism, revolved
+from tests.oracle.occ import (
+    box,
+    compound,
+    cone,
+    cut,
+    cylinder,
+    fuse,
+    moved,
+    plate_with_holes,
+    prism,
+    revolved,
+    sphere,
+    spline_prism,
+    torus,
+)
 
-__all__ = ["bevelled_rail", "block", "boss_plate", "button_screw", "component", "countersunk_plate", "countersunk_screw",
-           "cover", "dowel", "drilled", "fused_boxes", "hollow_box", "insert", "notched_rail", "pins", "ring",
-           "round_bar", "vent_plate", "wedge"]
+__all__ = ["ball", "bevelled_rail", "block", "boss_plate", "button_screw", "component", "cord_ring",
+           "countersunk_plate", "countersunk_screw", "cover", "dowel", "drilled", "fused_boxes", "hollow_box", "insert",
+           "leaf", "notched_rail", "pins", "ring", "round_bar", "vent_plate", "wedge"]
 
 Hole = tuple[Vec, Vec, float, float]  # mouth, direction into the wood, diameter, depth
 Box6 = tuple[float, float, float, float, float, float]  # x0, y0, z0, x1, y1, z1
@@ -141,3 +155,18 @@ def pins(bars: Sequence[tuple[float, float, float, float, float]]) -> TopoDS_Sha
 def wedge(length: float, height: float, half_width: float) -> TopoDS_Shape:
     """A lath with a sharp edge: the edge lies on the x axis, [0, length]; the back at z = height is 2 x half_width."""
     return prism(((0, 0, 0), (0, half_width, height), (0, -half_width, height)), (length, 0, 0))
+
+
+def ball(diameter: float) -> TopoDS_Shape:
+    """A round foot, about the origin."""
+    return sphere(diameter / 2)
+
+
+def cord_ring(inner: float, cord: float) -> TopoDS_Shape:
+    """A round-cord sealing ring about z, middle in z = 0: ``inner`` diameter, ``cord`` thick."""
+    return torus((inner + cord) / 2, cord / 2)
+
+
+def leaf(points: Sequence[tuple[float, float]], thickness: float) -> TopoDS_Shape:
+    """A plate with a smooth outline (a free-form shape given as code): spline edges and a spline surface."""
+    return spline_prism(points, thickness)
