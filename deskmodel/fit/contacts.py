@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -42,9 +43,8 @@ class RelievedShape:
 
     @staticmethod
     def of(male: BodyShape, rings: Sequence[DesignedContact], brep: Callable[[], Any]) -> RelievedShape:
-        text = "|".join([male.key, *sorted(ring_key(ring) for ring in rings)])
-        key = "relieved-" + hashlib.blake2b(text.encode(), digest_size=20).hexdigest()
-        return RelievedShape(key, tuple(sorted(rings, key=ring_key)), brep)
+        ordered = tuple(sorted(rings, key=ring_key)) if len(rings) > 1 else tuple(rings)
+        return RelievedShape(_relieved_key((male.key, *map(ring_key, ordered))), ordered, brep)
 
     def build(self) -> object:
         from deskmodel.solids.relief import without_rings
@@ -62,9 +62,18 @@ def check_ring(contact: DesignedContact) -> None:
 
 def ring_key(contact: DesignedContact) -> str:
     """Text that is equal for rings that are equal in the male's frame."""
-    numbers = [*(entry for row in contact.axis.rotation for entry in row), *contact.axis.origin,
-               contact.inner, contact.outer, contact.start, contact.end]
-    return ",".join(f"{number + 0.0:.9f}" for number in numbers)
+    axis = contact.axis
+    return _ring_text((*axis.rotation, axis.origin, (contact.inner, contact.outer, contact.start, contact.end)))
+
+
+@lru_cache(maxsize=1 << 16)
+def _ring_text(numbers: tuple[tuple[float, ...], ...]) -> str:
+    return ",".join(f"{number + 0.0:.9f}" for row in numbers for number in row)
+
+
+@lru_cache(maxsize=1 << 16)
+def _relieved_key(texts: tuple[str, ...]) -> str:
+    return "relieved-" + hashlib.blake2b("|".join(texts).encode(), digest_size=20).hexdigest()
 
 
 def ring_share(male: PreparedShape, female: PreparedShape, rotation: NDArray[np.float64], origin: NDArray[np.float64],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import Any
 
 import numpy as np
@@ -11,8 +12,9 @@ from deskmodel.errors import BuildFault
 from deskmodel.fit.placed import pose_of, vec
 from deskmodel.fit.result import OverlapFacts
 from deskmodel.fit.width import thickness
+from deskmodel.meshes.crop import crop
 from deskmodel.meshes.prepared import PreparedShape
-from deskmodel.meshes.solids import checked, triangles_of
+from deskmodel.meshes.solids import checked, solid_from_mesh, triangles_of
 
 __all__ = ["exact_overlap", "mesh_overlap"]
 
@@ -20,6 +22,8 @@ Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
 
 _LARGEST = 40  # pieces whose thickness is looked at
+_SMALL = 12_000  # triangles; a solid of no more is taken whole, and its solid is kept
+_MARGIN = np.array([0.1234567, 0.1543219, 0.1765433])  # mm round what is cut out: odd, so that no face lies in a cut
 _FINE = 0.002  # mm, deflection at which an exact common solid is meshed for its thickness
 
 
@@ -37,13 +41,34 @@ def mesh_overlap(a: PreparedShape, b: PreparedShape, rotation: Rotation, origin:
                  if (box_a[0] <= box_b[1]).all() and (box_b[0] <= box_a[1]).all()]
         if not meets:
             continue
-        placed = checked(b.manifold(j).transform(pose))
         for i in meets:
-            shared = checked(a.manifold(i) ^ placed)
+            # each needed only where the other's box is
+            small_b = _solid(b, j, boxes_a[i], rotation.T, -origin @ rotation)
+            small_a = _solid(a, i, _box(b.solid(j)[0]), rotation, origin)
+            shared = checked(small_a ^ small_b.transform(pose))
             if not shared.is_empty():
                 pieces += [(float(piece.volume()), piece) for piece in shared.decompose()]
     solid = [(volume, *triangles_of(piece)) for volume, piece in pieces if volume > 0.0]
     return _facts([(volume, v, t) for volume, v, t in solid if len(t)])
+
+
+def _solid(shape: PreparedShape, i: int, box: tuple[NDArray[np.float64], NDArray[np.float64]], rotation: Rotation,
+           origin: Origin) -> Any:
+    """One solid of a shape, of a large one only what lies about ``box``, which stands at a pose in the shape's frame."""
+    first, last = shape.triangle_starts[i : i + 2]
+    if last - first <= _SMALL:
+        return shape.manifold(i)
+    centre = rotation @ (box[0] + box[1]) / 2 + origin
+    half = np.abs(rotation) @ (box[1] - box[0]) / 2
+    low, high = centre - half - _MARGIN, centre + half + _MARGIN[::-1]
+    corners = shape.reaching(low, high, int(first), int(last))
+    if len(corners) > (last - first) // 2:
+        return shape.manifold(i)
+    cut = crop(corners, low, high, shape.inside_core)
+    if cut is not None:
+        with suppress(BuildFault):
+            return solid_from_mesh(*cut)
+    return shape.manifold(i)
 
 
 def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) -> OverlapFacts | None:

@@ -23,8 +23,8 @@ __all__ = ["thickness"]
 
 _CONVEX = 0.85  # of the hull's volume: from here on the hull's width counts
 _EDGES = 48  # directions of hull edges tried against each other; smooth hulls have facets enough
-_BY_AREA = 40
-_BY_NUMBER = 240
+_BY_AREA = 14
+_BY_NUMBER = 56
 _ROUNDS = 24
 
 
@@ -86,16 +86,11 @@ def _ball(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[
     corners = vertices[triangles]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     sizes = np.linalg.norm(normals, axis=1)
-    solid = np.flatnonzero(sizes > 1e-12)
-    # Evenly by area, then evenly by number: where a piece is thickest need not be where its triangles are large.
-    by_area = np.searchsorted(np.cumsum(sizes[solid]), (np.arange(_BY_AREA) + 0.5) / _BY_AREA * sizes[solid].sum())
-    by_number = np.arange(0, len(solid), max(1, len(solid) // _BY_NUMBER))
-    chosen = solid[np.concatenate([by_area, by_number]).astype(np.int64)]
     nearest, inside = _Nearest(vertices, triangles), InsideTest(vertices, triangles)
     span = float((vertices.max(axis=0) - vertices.min(axis=0)).min()) / 2 * (1 + 1e-9)  # no larger ball fits the box
-    best, where = 0.0, corners[chosen[0]].mean(axis=0)
-    for t, start in _starts(corners, chosen):
-        inward = -normals[t] / sizes[t]
+    chosen, starts = _starts(corners, sizes)
+    best, where = 0.0, starts[0]
+    for start, inward in zip(starts, -normals[chosen] / sizes[chosen, None], strict=True):
         if best > 0.0 and nearest(start + inward * best * 0.51)[0] < best * 0.509:
             continue  # not even a ball a little larger than the best fits here
         radius = span
@@ -116,15 +111,23 @@ def _ball(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[
     return best, where
 
 
-def _starts(corners: NDArray[np.float64], chosen: NDArray[np.int64]) -> list[tuple[int, NDArray[np.float64]]]:
-    """Where balls are set on: the middle of each triangle, and of its longest side. A facet of a cylinder is two triangles:
-    only a ball at the middle of the facet is as large as the cylinder, and that is the middle of their common side."""
-    found = []
-    for t in chosen:
-        sides = np.roll(corners[t], -1, axis=0) - corners[t]
-        k = int(np.argmax(np.einsum("ij,ij->i", sides, sides)))
-        found += [(int(t), corners[t, k] + sides[k] / 2), (int(t), corners[t].mean(axis=0))]
-    return found
+def _starts(corners: NDArray[np.float64], sizes: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Where balls are set on: triangles (k,) and points on them (k, 3).
+
+    Evenly by area, then evenly by number: where a piece is thickest need not be where its triangles are large. On the
+    middle of the longest side, by area also on the middle of the triangle. A facet of a cylinder is two triangles:
+    only a ball at the middle of the facet is as large as the cylinder, and that is the middle of their common side.
+    """
+    solid = np.flatnonzero(sizes > 1e-12)
+    summed = np.cumsum(sizes[solid])
+    by_area = solid[np.minimum(np.searchsorted(summed, (np.arange(_BY_AREA) + 0.5) / _BY_AREA * summed[-1]), len(solid) - 1)]
+    by_number = solid[:: max(1, len(solid) // _BY_NUMBER)]
+    chosen = np.concatenate([by_area, by_number])
+    sides = corners[chosen][:, (1, 2, 0)] - corners[chosen]
+    rows = np.arange(len(chosen))
+    longest = np.einsum("kij,kij->ki", sides, sides).argmax(axis=1)
+    on_sides = corners[chosen, longest] + sides[rows, longest] / 2
+    return np.concatenate([chosen, by_area]), np.concatenate([on_sides, corners[by_area].mean(axis=1)])
 
 
 class _Nearest:
@@ -143,11 +146,11 @@ class _Nearest:
         dot.addSubModel(np.array([[0.0, 0, 0], [1e-9, 0, 0], [0, 1e-9, 0]]), np.array([[0, 1, 2]]))
         dot.endModel()
         self._surface = fcl.CollisionObject(tree, fcl.Transform())
-        self._dot = dot
+        self._dot = fcl.CollisionObject(dot, fcl.Transform())
         self._request = fcl.DistanceRequest(enable_nearest_points=True)
 
     def __call__(self, point: NDArray[np.float64]) -> tuple[float, NDArray[np.float64]]:
         result = self._fcl.DistanceResult()
-        probe = self._fcl.CollisionObject(self._dot, self._fcl.Transform(np.eye(3), point))
-        distance = self._fcl.distance(self._surface, probe, self._request, result)
+        self._dot.setTranslation(point)
+        distance = self._fcl.distance(self._surface, self._dot, self._request, result)
         return float(distance), np.asarray(result.nearest_points[0], dtype=np.float64)

@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 
 __all__ = ["InsideTest"]
 
+_ROOM = 2_000_000  # point and triangle pairs looked at in one go
+
 
 class InsideTest:
     """``vertices`` (n, 3), ``triangles`` (m, 3) of one or more closed surfaces that don't cross each other."""
@@ -36,33 +38,34 @@ class InsideTest:
         low, high = turned[:, :2].min(axis=0), turned[:, :2].max(axis=0)
         near = np.flatnonzero((self._low[0] <= high[0]) & (self._high[0] >= low[0])
                               & (self._low[1] <= high[1]) & (self._high[1] >= low[1]))
-        triangles = self._triangles[near]
-        for row, p in zip(boxed, turned, strict=True):
-            found[row] = self._parity(triangles, p)
+        step = max(1, _ROOM // max(len(near), 1))
+        for k in range(0, len(turned), step):
+            found[boxed[k : k + step]] = self._parity(near, turned[k : k + step])
         return found
 
-    def _parity(self, triangles: NDArray[np.integer], p: NDArray[np.float64]) -> bool:
-        if not len(triangles):
-            return False
-        x, y = self._points[:, 0], self._points[:, 1]
-        covered = np.zeros(len(triangles), dtype=bool)
+    def _parity(self, near: NDArray[np.int64], points: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Whether an odd number of the triangles ``near`` lies over each point (k, 3) of the turned frame."""
+        x, y = points[:, 0, None], points[:, 1, None]
+        low, high = self._low[:, near], self._high[:, near]
+        who, which = np.nonzero((low[0] <= x) & (high[0] >= x) & (low[1] <= y) & (high[1] >= y))
+        triangles = self._triangles[near[which]]
+        u, v = points[who, 0], points[who, 1]
+        covered = np.zeros(len(who), dtype=bool)
         for k in range(3):
             i, j = triangles[:, k], triangles[:, (k + 1) % 3]
-            a, b = np.minimum(i, j), np.maximum(i, j)
-            crosses = (y[a] > p[1]) != (y[b] > p[1])
-            if not crosses.any():
-                continue
-            rise = np.where(crosses, y[b] - y[a], 1.0)
-            covered ^= crosses & (p[0] < x[a] + (p[1] - y[a]) / rise * (x[b] - x[a]))
-        over = self._points[triangles[covered]]
-        if not len(over):
-            return False
-        return bool((self._heights(over, p) > p[2]).sum() % 2)
+            a, b = self._points[np.minimum(i, j)], self._points[np.maximum(i, j)]
+            crosses = (a[:, 1] > v) != (b[:, 1] > v)
+            rise = np.where(crosses, b[:, 1] - a[:, 1], 1.0)
+            covered ^= crosses & (u < a[:, 0] + (v - a[:, 1]) / rise * (b[:, 0] - a[:, 0]))
+        who, over = who[covered], self._points[triangles[covered]]
+        above = self._heights(over, points[who]) > points[who, 2]
+        parity: NDArray[np.bool_] = np.bincount(who[above], minlength=len(points)) % 2 == 1
+        return parity
 
     @staticmethod
-    def _heights(corners: NDArray[np.float64], p: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Height of each triangle above p; of one that stands upright, of its middle."""
-        u, v, w = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0], p[:2] - corners[:, 0, :2]
+    def _heights(corners: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Height of each triangle over its point; of one that stands upright, of its middle."""
+        u, v, w = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0], points[:, :2] - corners[:, 0, :2]
         twice = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
         upright = np.abs(twice) < 1e-14
         safe = np.where(upright, 1.0, twice)

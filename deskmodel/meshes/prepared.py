@@ -125,6 +125,21 @@ class PreparedShape:
             found = self._manifolds[i] = solid_from_mesh(*self.solid(i))
         return found
 
+    @cached_property
+    def triangle_boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Lowest and highest corner of each nominal triangle, (3, m) each."""
+        corners = self.vertices[self.triangles]
+        return np.ascontiguousarray(corners.min(axis=1).T), np.ascontiguousarray(corners.max(axis=1).T)
+
+    def reaching(self, low: NDArray[np.float64], high: NDArray[np.float64], first: int, last: int) -> NDArray[np.float64]:
+        """Corners (k, 3, 3) of the nominal triangles first : last whose boxes reach into the box given."""
+        lows, highs = self.triangle_boxes
+        near = np.ones(last - first, dtype=bool)
+        for axis in range(3):
+            near &= (lows[axis, first:last] <= high[axis]) & (highs[axis, first:last] >= low[axis])
+        corners: NDArray[np.float64] = self.vertices[self.triangles[first:last][near]]
+        return corners
+
     def to_bytes(self) -> bytes:
         axis = None if self.axis is None else [list(self.axis[0]), list(self.axis[1])]
         facts = {"key": self.key, "axis": axis, "trusted": self.trusted, "volume": self.volume}
