@@ -15,25 +15,31 @@ from OCP.TopoDS import TopoDS_Shape
 
 from deskmodel.frames import Vec
 from tests.oracle.distance import depth_inside, distance
-from tests.oracle.occ import box_of, shells, vertex
-from tests.oracle.samples import surface_points
+from tests.oracle.occ import shells, vertex
+from tests.oracle.places import likely_places
 
 __all__ = ["deepest_point"]
 
-SEEDS = 3  # starting points a side
+SEEDS = 5  # starting points a side
 SMALLEST = 1e-3  # mm: the climb's last step
 _AROUND = [np.array(v) / np.linalg.norm(v) for v in ((1, 0, 0), (-1, 0, 0), (0, 1, 0), (0, -1, 0), (0, 0, 1), (0, 0, -1),
                                                      (1, 1, 1), (-1, -1, 1), (-1, 1, -1), (1, -1, -1))]
 
 
-def deepest_point(a: TopoDS_Shape, b: TopoDS_Shape) -> tuple[float, Vec]:
-    """(depth mm, point): the deepest surface point of either solid found inside the other; depth below 0: none."""
+def deepest_point(a: TopoDS_Shape, b: TopoDS_Shape, enough: float = math.inf) -> tuple[float, Vec]:
+    """(depth mm, point): the deepest surface point of either solid found inside the other; depth below 0: none.
+
+    ``enough``: stop at the first that is deeper.
+    """
     best: tuple[float, Vec] = (-math.inf, (0.0, 0.0, 0.0))
     meetings = _meetings(a, b)
     for skin, other in ((a, b), (b, a)):
-        tried = sorted(((depth_inside(other, p), p) for p in [*meetings, *_near(skin, other)]), reverse=True)
+        starts = {_on(skin, p) for p in [*meetings, *likely_places(skin, other, 0.0)]}
+        tried = sorted(((depth_inside(other, p), p) for p in starts), reverse=True)
         for depth, point in tried[:SEEDS]:
-            best = max(best, _climb(skin, other, depth, _on(skin, point)))
+            best = max(best, _climb(skin, other, depth, point))
+            if best[0] > enough:
+                return best
     return best
 
 
@@ -57,16 +63,7 @@ def _meetings(a: TopoDS_Shape, b: TopoDS_Shape) -> list[Vec]:
     return points + middles
 
 
-def _near(skin: TopoDS_Shape, other: TopoDS_Shape) -> list[Vec]:
-    """Some surface points in the other's box."""
-    low, high = box_of(other)
-    points = surface_points(skin, 0.05)
-    points = points[((points > low) & (points < high)).all(axis=1)]
-    return [_tuple(p) for p in points[:: max(1, len(points) // 60)]]
-
-
 def _climb(skin: TopoDS_Shape, other: TopoDS_Shape, depth: float, point: Vec) -> tuple[float, Vec]:
-    depth = depth_inside(other, point)
     step = 1.0
     while step > SMALLEST:
         around = [_on(skin, _tuple(np.array(point) + step * v)) for v in _AROUND]

@@ -7,23 +7,21 @@ wrong, and the pair is counted as a kernel failure.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Any
 
-import numpy as np
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_IN, TopAbs_OUT
 from OCP.TopoDS import TopoDS_Shape
-from scipy.spatial import cKDTree
 
 from deskmodel.frames import Vec
 from tests.oracle.occ import shells, solids, vertex
+from tests.oracle.places import likely_places
 
 __all__ = ["Distance", "KernelFailure", "boundary_distance", "depth_inside", "distance", "inside", "witness"]
 
-Array = np.ndarray[Any, Any]
 ROUNDS = 12
 
 
@@ -74,29 +72,23 @@ def depth_inside(solid: TopoDS_Shape, point: Vec) -> float:
     return reach if inside(solid, point) else -reach
 
 
-def witness(a: TopoDS_Shape, b: TopoDS_Shape, points_a: Array, points_b: Array, start: Distance) -> float:
-    """An upper bound of the gap that does not come from shape-to-shape extrema: from the kernel's own points and from
-    the nearest of two sets of surface points, (n, 3) each, to and fro between the shapes by nearest points."""
-    far, index = cKDTree(points_a).query(points_b)
-    k = int(far.argmin())
-    best = float(far[k])
-    for point in (start.point_a, _tuple(points_a[int(index[k])])):
+def witness(a: TopoDS_Shape, b: TopoDS_Shape, start: Distance) -> float:
+    """An upper bound of the gap that does not come from shape-to-shape extrema: from the kernel's own point and from
+    the likeliest places, to and fro between the shapes by nearest points. 0 where it comes to lie in the other."""
+    best = start.value
+    for point in (start.point_a, *likely_places(a, b, start.value)):
+        before = math.inf
         for _ in range(ROUNDS):
             there = _nearest(b, point)
             back = _nearest(a, there.point_b)
-            improved = min(there.value, back.value)
-            point = back.point_b
-            if improved > best - 1e-7:
-                best = min(best, improved)
+            point, now = back.point_b, min(there.value, back.value)
+            best = min(best, now)
+            if now > before - 1e-7:
                 break
-            best = improved
+            before = now
     return best
 
 
 def _nearest(shape: TopoDS_Shape, point: Vec) -> Distance:
     """From a point to the nearest of the shape's solids; 0 inside."""
     return min((distance(vertex(point), s) for s in solids(shape)), key=lambda d: d.value)
-
-
-def _tuple(p: Array) -> Vec:
-    return (float(p[0]), float(p[1]), float(p[2]))
