@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from dataclasses import dataclass
 from pathlib import Path
 
 __all__ = ["Where", "caller"]
 
-_PACKAGE = str(Path(__file__).parent)
+_PACKAGE = str(Path(__file__).parent) + os.sep  # not a folder whose name merely begins alike
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deskmodel.errors import InputFault
-from deskmodel.features._base import check_length
+from deskmodel.features._base import check_length, check_pair
 from deskmodel.part import Plate, check_name
 from deskmodel.profiles import rectangle
 
@@ -30,8 +29,7 @@ class Cover:
 
     def __post_init__(self) -> None:
         check_name(self.name)
-        if len(self.size) != 2:
-            raise InputFault(f"size {self.size!r}", allowed="(x, y) in mm")
+        check_pair("size", self.size, "(x, y) in mm")
         for what, value in (("size x", self.size[0]), ("size y", self.size[1]), ("backing", self.backing),
                             ("lift", self.lift), ("glue", self.glue), ("thickness", self.thickness)):
             check_length(what, value)

@@ -8,12 +8,13 @@ Frame: x to the right, y to the back, z up, seen from the chair; mm, degrees.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from typing import overload
 
+from deskmodel._numbers import check_text, is_number, number, told, vector
 from deskmodel._where import Where, caller
 from deskmodel.component import Component, KeepOut, read_sheet
 from deskmodel.component._part import box_prism, cylinder_prism
@@ -25,7 +26,7 @@ from deskmodel.features._base import check_length
 from deskmodel.findings import Acceptance
 from deskmodel.frames import IDENTITY, Pose, Vec, axis_angle, norm, sub
 from deskmodel.joints import Bond, Joint, Named
-from deskmodel.joints._base import names_of
+from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
 
 __all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
@@ -74,6 +75,7 @@ class Placed:
 
     name: str
     box: Box3
+    desk: object = field(default=None, repr=False, compare=False)  # whose part it is: another desk's is refused
 
 
 class Desk:
@@ -81,15 +83,9 @@ class Desk:
 
     def __init__(self, name: str, envelope: Vec | None = None) -> None:
         """``envelope``: (width, depth, height) from (0, 0, 0) that no part may leave."""
-        if not isinstance(name, str) or not name.strip() or len(name) > 300:
-            raise InputFault(f"desk name {name!r}", allowed="a text of 1 to 300 characters")
-        if envelope is not None:
-            if len(envelope) != 3:
-                raise InputFault(f"envelope {envelope!r}", allowed="(width, depth, height) in mm")
-            for what, value in zip(("width", "depth", "height"), envelope, strict=True):
-                check_length(f"envelope {what}", value)
+        check_text("desk name", name)
         self.name = name
-        self.envelope = envelope
+        self.envelope = None if envelope is None else _size("envelope", envelope)
         self.parts: dict[str, PlacedPart] = {}
         self.joints: list[tuple[Joint, Where]] = []
         self.gaps: list[GapRule] = []
@@ -97,6 +93,8 @@ class Desk:
         self.lifts: list[LiftOff] = []
         self.acceptances: list[Acceptance] = []
         self.lines: dict[str, Where] = {}
+        self.accepted_at: list[Where] = []
+        self._joined: set[object] = set()
 
     @overload
     def place(self, part: AnyPart, at: Vec, along: str = "x", turn: float = 0.0) -> Placed: ...
@@ -111,7 +109,7 @@ class Desk:
             return self._place_cover(part, at, along, turn, where)
         role = _ROLES.get(type(part))
         if role is None:
-            raise InputFault(f"{type(part).__name__} {part!r:.60}",
+            raise InputFault(f"{told(part)} to be placed",
                              allowed="a Member, Plate, Cover, component(…) or custom(…)")
         placed = self._add(part, _pose(part, at, along, turn), role, None, where)
         if isinstance(part, Component):
@@ -123,59 +121,71 @@ class Desk:
         """Joints between placed parts. They are laid out when the script is done, whatever their order here."""
         where = caller()
         for joint in joints:
-            if not hasattr(joint, "lay_out"):
-                raise InputFault(f"{joint!r:.60} as a joint", allowed="DowelJoint, InsertFixing, Bond or Rest")
+            if isinstance(joint, type) or not hasattr(joint, "lay_out"):
+                raise InputFault(f"{told(joint)} as a joint", allowed="DowelJoint, InsertFixing, Bond or Rest")
+            for part in _parts_in(joint):
+                self._placed(part)
+            if joint in self._joined:
+                raise InputFault(f"the same joint twice: {joint.title}", allowed="each joint once")
+            self._joined.add(joint)
             self.joints.append((joint, where))
 
     def cut(self, part: Named, *features: Feature) -> None:
         """More features for a placed part, in the part's own coordinates."""
         placed = self._placed(part)
+        if not features:
+            raise InputFault(f"nothing to cut into {placed.name!r}", allowed="one feature or more")
         self.parts[placed.name] = replace(placed, part=with_features(placed.part, features))
 
     def bore(self, part: Named, through: str, at: Vec, diameter: float, name: str = "bore") -> None:
         """A cable bore through ``part`` along the desk's ``through`` axis ("x", "y", "z"), its axis through the desk
         point ``at``."""
         placed = self._placed(part)
-        if through not in {"x", "y", "z"}:
-            raise InputFault(f"through {through!r}", allowed="x, y, z")
-        axis = "xyz".index(through)
+        if through not in ("x", "y", "z"):
+            raise InputFault(f"through {told(through)}", allowed="x, y, z")
+        axis, point = "xyz".index(through), _vec("at", at)
         for face in placed.faces():
             if abs(face.normal[axis]) > 1 - 1e-9:
-                u, v, _ = face.coordinates(at)
+                u, v, _ = face.coordinates(point)
                 self.cut(part, Hole(face.name, (u, v), diameter, name=name, purpose="cable"))
                 return
         raise InputFault(f"{part.name!r} has no face square to {through}", allowed="an axis square to one of its faces")
 
-    def require_gap(self, a: Named | Sequence[Named], b: Named | Sequence[Named], minimum: float, reason: str) -> None:
-        """Each of ``a`` keeps ``minimum`` mm from each of ``b``."""
+    def require_gap(self, a: Named | str | Iterable[Named | str], b: Named | str | Iterable[Named | str], minimum: float,
+                    reason: str) -> None:
+        """Each of ``a`` keeps ``minimum`` mm from each of ``b``; a part in both lists none from itself."""
         check_length("minimum gap", minimum, at_most=1000)
-        for first in names_of(a):
-            for second in names_of(b):
-                self._placed(first)
-                self._placed(second)
-                if first != second:
-                    self.gaps.append(GapRule(first, second, float(minimum), reason))
+        check_text("reason for a gap", reason)
+        first, second = ([self._placed(part).name for part in several(parts)] for parts in (a, b))
+        rules = [GapRule(p, q, float(minimum), reason) for p in first for q in second if p != q]
+        if not rules:
+            raise InputFault(f"a gap between {first[0]!r} and itself", allowed="two different parts")
+        self.gaps += rules
 
     def keep_clear(self, name: str, at: Vec, size: Vec, reason: str) -> None:
         """A box of ``size`` with its lowest corner at ``at`` (desk frame) that no part may enter."""
-        for value in size:
-            check_length("size", value)
-        self._add_keep_out(KeepOut(name, "service", reason, box_prism(size, at)))
+        check_text("name of a keep-out", name)
+        check_text("reason for a keep-out", reason)
+        self._add_keep_out(KeepOut(name, "service", reason, box_prism(_size("size", size), _vec("at", at))))
 
-    def cable(self, name: str, diameter: float, run: Sequence[Vec]) -> None:
+    def cable(self, name: str, diameter: float, run: Iterable[Vec]) -> None:
         """A cable in straight stretches between the points of ``run`` (desk frame); no part may stand in its way."""
+        check_text("name of a cable", name)
         check_length("cable diameter", diameter, at_most=100)
-        if len(run) < 2:
-            raise InputFault(f"a cable run of {len(run)} points", allowed="2 or more")
-        for i, (start, end) in enumerate(pairwise(run), 1):
+        points = [_vec("point of a cable", point) for point in run]
+        if len(points) < 2:
+            raise InputFault(f"a cable run of {len(points)} points", allowed="2 or more")
+        for i, (start, end) in enumerate(pairwise(points), 1):
+            check_length(f"stretch {i} of cable {name!r}", norm(sub(end, start)))
             room = cylinder_prism(diameter, norm(sub(end, start)), start, sub(end, start))
             self._add_keep_out(KeepOut(f"{name}, stretch {i}", "cable", f"cable {name!r}", room))
 
-    def accept(self, finding: str, parts: Sequence[Named | str], reason: str) -> None:
-        """Live with a finding, for a written reason; it stays visible as accepted."""
-        if not reason.strip():
-            raise InputFault("a finding accepted without a reason", allowed="a written reason")
-        self.acceptances.append(Acceptance(finding, tuple(names_of(list(parts))), reason))
+    def accept(self, finding: str, parts: Named | str | Iterable[Named | str], reason: str) -> None:
+        """Live with a finding about exactly these parts, for a written reason; it stays visible as accepted."""
+        check_text("accepted finding", finding)
+        check_text("reason to accept a finding", reason)
+        self.acceptances.append(Acceptance(finding, tuple(sorted(names_of(parts))), reason))
+        self.accepted_at.append(caller())
 
     @property
     def members(self) -> list[Placed]:
@@ -190,30 +200,33 @@ class Desk:
         return self._of("component")
 
     def _of(self, role: PartRole) -> list[Placed]:
-        return [Placed(p.name, placed_box(p)) for p in self.parts.values() if p.role == role]
+        return [Placed(p.name, placed_box(p), self) for p in self.parts.values() if p.role == role]
 
     def _placed(self, part: Named | str) -> PlacedPart:
-        name = part if isinstance(part, str) else getattr(part, "name", None)
-        if name not in self.parts:
+        name = name_of(part)
+        if name not in self.parts or (isinstance(part, Placed) and part.desk is not None and part.desk is not self):
             raise InputFault(f"{name!r} is not placed in this desk", allowed="a part that place(…) returned")
-        return self.parts[str(name)]
+        return self.parts[name]
 
     def _add(self, part: AnyPart, pose: Pose, role: PartRole, group: str | None, where: Where) -> Placed:
         if part.name in self.parts:
             raise InputFault(f"a second part named {part.name!r}", allowed="a name of its own for each part")
+        if any(k.owner is None and k.name == part.name for k in self.keep_outs):
+            raise InputFault(f"a part named like the keep-out {part.name!r}", allowed="a name of its own for each")
         self.parts[part.name] = PlacedPart(part, pose, role, group)
         self.lines[part.name] = where
-        return Placed(part.name, placed_box(self.parts[part.name]))
+        return Placed(part.name, placed_box(self.parts[part.name]), self)
 
     def _add_keep_out(self, keep_out: KeepOut) -> None:
-        if any(k.name == keep_out.name for k in self.keep_outs):
+        if keep_out.name in self.parts or any(k.name == keep_out.name for k in self.keep_outs):
             raise InputFault(f"a second keep-out named {keep_out.name!r}", allowed="a name of its own for each")
         self.keep_outs.append(PlacedKeepOut(None, keep_out, IDENTITY))
         self.lines[keep_out.name] = caller()
 
     def _place_cover(self, cover: Cover, at: Vec, along: str, turn: float, where: Where) -> Placed:
-        if along not in {"x", "-x", "y", "-y"} or turn:
-            raise InputFault(f"cover {cover.name!r} along {along!r}, turn {turn!r}", allowed="along x or y, flat")
+        if along not in ("x", "-x", "y", "-y") or turn:
+            raise InputFault(f"cover {cover.name!r} along {told(along)}, turn {told(turn)}", allowed="along x or y, flat")
+        at = _vec("at", at)
         plate, backing = cover.plate, cover.backing_plate
         placed = self._add(plate, _pose(plate, at, along, 0.0), "cover", None, where)
         low = (at[0] + cover.set_back, at[1] + cover.set_back, at[2] + cover.backing_offset[2])
@@ -236,24 +249,45 @@ def custom(name: str, script: str, function: str, material: str, printed: bool =
            **parameters: float | int | str | bool) -> CustomShape:
     """The way out: a part whose solid ``function(**parameters)`` in ``script`` (beside the desk's script) makes with
     cadquery. It runs in a process of its own."""
+    check_text("script of a custom shape", script)
+    check_text("function of a custom shape", function)
     path = Path(caller().file).parent / script
     if not path.is_file():
         raise InputFault(f"no file {script!r}", allowed="a Python file beside the script")
+    for key, value in parameters.items():
+        if not is_number(value) and not isinstance(value, str | bool):
+            raise InputFault(f"parameter {key} of a custom shape: {told(value)}",
+                             allowed="a finite number, a text, True or False")
     return CustomShape(name, CustomBlank(script, function, tuple(sorted(parameters.items()))), material, printed)
 
 
 def _pose(part: AnyPart, at: Vec, along: str, turn: float) -> Pose:
-    if along not in _ALONG:
-        raise InputFault(f"along {along!r}", allowed=", ".join(_ALONG))
-    if len(at) != 3:
-        raise InputFault(f"at {at!r}", allowed="(x, y, z) in mm")
-    for axis, value in zip("xyz", at, strict=True):
-        if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= 100_000:
-            raise InputFault(f"at {axis} = {value!r}", allowed="a number of mm within ±100000")
-    if isinstance(turn, bool) or not isinstance(turn, int | float) or not abs(turn) <= 360:
-        raise InputFault(f"turn {turn!r}", allowed="degrees, -360 to 360")
-    turned = _ALONG[along] @ axis_angle((1, 0, 0), turn)
+    if not isinstance(along, str) or along not in _ALONG:
+        raise InputFault(f"along {told(along)}", allowed=", ".join(_ALONG))
+    point = _vec("at", at)
+    turned = _ALONG[along] @ axis_angle((1, 0, 0), number("turn", turn, -360, 360, "degrees"))
     low, _ = placed_box(PlacedPart(part, turned, "member"))
-    return Pose(turned.rotation, sub(at, low) if not isinstance(part, CustomShape) else at)
+    return Pose(turned.rotation, sub(point, low) if not isinstance(part, CustomShape) else point)
+
+
+def _vec(what: str, value: Vec) -> Vec:
+    x, y, z = vector(what, value)
+    return x, y, z
+
+
+def _size(what: str, value: Vec) -> Vec:
+    x, y, z = vector(what, value)
+    for axis, side in zip(("width", "depth", "height"), (x, y, z), strict=True):
+        check_length(f"{what} {axis}", side)
+    return x, y, z
+
+
+def _parts_in(joint: Joint) -> Iterator[Placed]:
+    """The placed parts that a joint was told (names are looked up when it is laid out)."""
+    told_of: list[object] = [getattr(joint, each.name) for each in fields(joint)] if is_dataclass(joint) else []
+    for value in told_of:
+        for part in value if isinstance(value, tuple) else (value,):
+            if isinstance(part, Placed):
+                yield part
 
 

@@ -39,8 +39,10 @@ class InputFault(DeskmodelError, ValueError):
 
     def located(self, *, file: str | None = None, line: int | None = None, key: str | None = None) -> InputFault:
         """The same fault with the places filled in that were not known where it arose."""
-        return InputFault(self.problem, allowed=self.allowed, file=self.file or file,
-                          line=self.line if self.line is not None else line, key=self.key or key)
+        if self.file is None and self.line is None:  # a line belongs to its file: never one of each
+            return InputFault(self.problem, allowed=self.allowed, file=file, line=line, key=self.key or key)
+        return InputFault(self.problem, allowed=self.allowed, file=self.file or file, line=self.line,
+                          key=self.key or key)
 
 
 class BuildFault(DeskmodelError, RuntimeError):

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from deskmodel._touch import material_meets
 from deskmodel.component import Component
 from deskmodel.errors import InputFault
 from deskmodel.extent import reach
@@ -76,11 +77,15 @@ class FacePair:
         """(start, direction, length, breadth) of the region's centre line along its longer side; the direction runs
         down where it can (from the face edge), else towards the higher coordinate (from the datum end)."""
         u0, v0, u1, v1 = self.region
-        along_u = u1 - u0 >= v1 - v0
+        longer = (u1 - u0) - (v1 - v0)
+        if abs(longer) > LENGTH:
+            along_u = longer > 0
+        else:  # as long as broad: the same way whichever part was named first, upright before x before y
+            along_u = [abs(self.a.u[i]) for i in (2, 0, 1)] >= [abs(self.a.v[i]) for i in (2, 0, 1)]
         direction = self.a.u if along_u else self.a.v
         length, breadth = (u1 - u0, v1 - v0) if along_u else (v1 - v0, u1 - u0)
-        down = -direction[2] if abs(direction[2]) > ANGLE else direction[0] + direction[1]
-        if down < 0:
+        forward = (-direction[2], direction[0], direction[1])
+        if next(step for step in forward if abs(step) > ANGLE) < 0:
             direction = scale(direction, -1.0)
         return add(self.middle, scale(direction, -length / 2)), direction, length, breadth
 
@@ -88,8 +93,15 @@ class FacePair:
 def facing(a: PlacedPart, b: PlacedPart, search: float = FACE_SEARCH) -> FacePair:
     """The one pair of faces of a and b that are opposed, overlap, and lie within ``search`` mm of each other.
 
+    Somewhere both must have material there: a member that ends in an opening of a plate does not touch the plate.
     Touching faces go before faces apart. InputFault where there is no such pair, or more than one."""
-    pairs = [pair for fa in a.faces() for fb in b.faces() if (pair := _opposed(fa, fb, search))]
+    if a.name == b.name:
+        raise InputFault(f"a joint of {a.name!r} with itself", allowed="two different parts")
+    opposed = [pair for fa in a.faces() for fb in b.faces() if (pair := _opposed(fa, fb, search))]
+    pairs = [pair for pair in opposed if material_meets((a.part, pair.a), (b.part, pair.b), pair.region)]
+    if opposed and not pairs:
+        raise InputFault(f"{a.name!r} and {b.name!r} face each other only where one of them is cut away",
+                         allowed="faces that meet where both have material")
     touching = [pair for pair in pairs if abs(pair.apart) <= FACES_APART]
     found = touching or pairs
     if not found:

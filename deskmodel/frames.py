@@ -38,14 +38,14 @@ def cross(a: Vec, b: Vec) -> Vec:
 
 
 def norm(a: Vec) -> float:
-    return math.sqrt(dot(a, a))
+    return math.hypot(*a)
 
 
 def unit(a: Vec) -> Vec:
     length = norm(a)
-    if length == 0.0:
-        raise InputFault("a direction of length 0", allowed="any other vector")
-    return scale(a, 1.0 / length)
+    if length == 0.0 or not math.isfinite(length):
+        raise InputFault(f"a direction {a}", allowed="a vector of a length above 0")
+    return (a[0] / length, a[1] / length, a[2] / length)  # not times 1 / length: (0, 0, 49) would not give 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +100,8 @@ def pose_from_axes(origin: Vec, x: Vec, z: Vec) -> Pose:
 
 def axis_angle(axis: Vec, degrees: float) -> Pose:
     """The rotation about an axis through the origin; multiples of 90° about x, y, z are exact."""
+    if not math.isfinite(degrees):
+        raise InputFault(f"a turn of {degrees}°", allowed="degrees")
     x, y, z = unit(axis)
     quarter = degrees / 90.0
     if quarter == round(quarter):

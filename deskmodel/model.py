@@ -8,17 +8,21 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import json
+import numbers
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import cached_property
+from typing import Any, get_args
 
+from deskmodel._numbers import told
+from deskmodel._typed import check_fields
 from deskmodel.component import Component, KeepOut, Port
 from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
-from deskmodel.features import FEATURES, Box3, Prism, Revolve
+from deskmodel.features import FEATURES, Box3, Prism, Revolve, Stage
 from deskmodel.findings import Acceptance
-from deskmodel.frames import Pose, Vec
+from deskmodel.frames import Pose, Vec, cross, dot, sub
 from deskmodel.hardware import Hardware
 from deskmodel.joints import Contact, JointRecord, Layout, Site
 from deskmodel.materials import Material
@@ -42,6 +46,8 @@ SCHEMA = 1
 
 Parameter = int | float | str | bool
 
+_STAGES = get_args(Stage)
+
 
 @dataclass(frozen=True)
 class DeskModel:
@@ -60,10 +66,12 @@ class DeskModel:
     materials: tuple[Material, ...]
 
     def part(self, name: str) -> PlacedPart:
-        for part in self.parts:
-            if part.name == name:
-                return part
-        raise KeyError(name)
+        """KeyError where there is no part of that name."""
+        return self._by_name[name]
+
+    @cached_property
+    def _by_name(self) -> dict[str, PlacedPart]:
+        return {part.name: part for part in self.parts}
 
 
 def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[DeskModel, dict[str, str]]:
@@ -92,17 +100,39 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         lines |= {record.name: str(where) for record in layout.records}
         done.contacts += layout.contacts
         done.records += layout.records
-    placed = tuple(parts[name] for name in sorted(parts))
+    placed = tuple(_ordered(parts[name]) for name in sorted(parts))
+    _check_acceptances(desk, parts)
     used = sorted({part.part.material for part in placed})
     model = DeskModel(
         desk.name, tuple(sorted((parameters or {}).items())), desk.envelope, placed,
-        tuple(sorted(done.records, key=lambda r: r.name)), tuple(sorted(done.contacts, key=lambda c: (c.male, c.female))),
+        tuple(sorted(done.records, key=lambda r: r.name)),
+        tuple(sorted(done.contacts, key=lambda c: (c.male, c.female, _canonical(c)))),
         tuple(sorted(desk.gaps, key=lambda g: (g.a, g.b, g.minimum, g.reason))),
-        tuple(sorted(desk.keep_outs, key=lambda k: k.name)), tuple(sorted(desk.lifts, key=lambda m: m.cover)),
-        tuple(desk.acceptances), tuple(material_named(name) for name in used))
+        tuple(sorted(desk.keep_outs, key=lambda k: (k.name, _canonical(k)))),
+        tuple(sorted(desk.lifts, key=lambda m: m.cover)),
+        tuple(sorted(set(desk.acceptances), key=lambda a: (a.id, a.parts, a.reason))),
+        tuple(material_named(name) for name in used))
     # one form for equal values, however the script wrote them: lists become tuples, 22.0 becomes 22
-    normal: DeskModel = _decode(encode(model))
+    normal: DeskModel = _normal(model)
     return normal, lines
+
+
+def _ordered(placed: PlacedPart) -> PlacedPart:
+    """The part with its features by stage, then by content: the order in which a script cut them shapes nothing."""
+    features = tuple(sorted(placed.part.features, key=lambda f: (_STAGES.index(f.stage), _canonical(f))))
+    if features == tuple(placed.part.features):
+        return placed
+    return replace(placed, part=replace(placed.part, features=features))
+
+
+def _check_acceptances(desk: Desk, parts: dict[str, PlacedPart]) -> None:
+    """InputFault for an acceptance that names what is not there: it would accept nothing, and nobody would notice."""
+    known = {*parts, *(keep_out.name for keep_out in desk.keep_outs)}
+    for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
+        for name in acceptance.parts:
+            if name not in known:
+                raise InputFault(f"a finding accepted about {name!r}, which is no part of the desk", file=where.file,
+                                 line=where.line, allowed="the names that the finding tells")
 
 
 def _free_name(title: str, taken: set[str]) -> str:
@@ -142,10 +172,27 @@ def encode(value: Any) -> Any:
     if isinstance(value, tuple | list):
         return [encode(v) for v in value]
     if isinstance(value, float):
+        value = float(value)  # numpy's own kind of float is one, too
         return int(value) if value.is_integer() else value  # also -0.0 becomes 0
     if value is None or isinstance(value, str | bool | int):
         return value
+    if isinstance(value, numbers.Real):
+        return encode(float(value))
     raise TypeError(f"{type(value).__name__} has no place in a model")
+
+
+def _normal(value: Any) -> Any:
+    """What ``_decode(encode(value))`` makes of it, without asking every constructor again whether it is allowed."""
+    if isinstance(value, Profile):
+        return value  # normal from the start
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        made = object.__new__(type(value))
+        for field in dataclasses.fields(value):
+            object.__setattr__(made, field.name, _normal(getattr(value, field.name)))
+        return made
+    if isinstance(value, tuple | list):
+        return tuple(_normal(v) for v in value)
+    return encode(value)
 
 
 def write_json(model: DeskModel) -> str:
@@ -166,15 +213,24 @@ def write_json(model: DeskModel) -> str:
 def read_json(text: str) -> DeskModel:
     """The model of a model.json. InputFault where the file is not one."""
     try:
-        body = json.loads(text)
+        body = json.loads(text, parse_constant=_no_number)
     except json.JSONDecodeError as fault:
         raise InputFault(f"not JSON: {fault.msg}", allowed="a model.json", line=fault.lineno) from None
+    except (ValueError, RecursionError) as fault:  # a whole number of thousands of digits; brackets without end
+        raise InputFault(f"not JSON: {told(str(fault))}", allowed="a model.json") from None
     if not isinstance(body, dict) or body.pop("schema", None) != SCHEMA:
         raise InputFault("not a model.json of this schema", allowed=f"schema {SCHEMA}")
     body.pop("unreleased", None)  # a remark of whoever wrote the file, no part of the desk
-    model = _decode(body)
+    try:
+        model = _decode(body, check_fields)
+    except InputFault:
+        raise
+    except (TypeError, ValueError, AttributeError, ArithmeticError, RecursionError) as fault:
+        # a constructor met a value that its annotation forbids before the fields could be looked at
+        raise InputFault(f"a value of the wrong kind: {told(str(fault))}", allowed="a model.json") from None
     if not isinstance(model, DeskModel):
         raise InputFault(f"a {type(model).__name__} instead of a desk", allowed="a model.json")
+    _check_references(model)
     return model
 
 
@@ -183,19 +239,50 @@ def revision(model: DeskModel) -> str:
     return hashlib.sha256(write_json(model).encode()).hexdigest()[:12]
 
 
-def _decode(value: Any) -> Any:
+def _decode(value: Any, check: Callable[[Any], None] = lambda made: None) -> Any:
+    """The value that ``encode`` wrote; ``check`` is shown every dataclass that is made."""
     if isinstance(value, list):
-        return tuple(_decode(v) for v in value)
+        return tuple(_decode(v, check) for v in value)
     if isinstance(value, dict):
         fields = dict(value)
-        kind = _KINDS.get(fields.pop("is", None))
+        name = fields.pop("is", None)
+        kind = _KINDS.get(name) if isinstance(name, str) else None
         if kind is None:
-            raise InputFault(f"a value that is {value.get('is')!r}", allowed=", ".join(_KINDS))
-        try:
-            return kind(**{name: _decode(v) for name, v in fields.items()})
-        except TypeError as fault:
-            raise InputFault(f"{kind.__name__}: {fault}", allowed="the fields of this schema") from None
+            raise InputFault(f"a value that is {told(name)}", allowed=", ".join(_KINDS))
+        inner = {name: _decode(v, check) for name, v in fields.items()}
+        if set(inner) != {field.name for field in dataclasses.fields(kind)}:
+            raise InputFault(f"a {kind.__name__} of {', '.join(sorted(inner))}",
+                             allowed=", ".join(field.name for field in dataclasses.fields(kind)))
+        made = kind(**inner)
+        check(made)
+        return made
     return value
+
+
+def _no_number(text: str) -> float:
+    raise ValueError(f"{text} is no number")
+
+
+def _check_references(model: DeskModel) -> None:
+    """InputFault where the model names a part that it has not, has one twice, or poses one askew."""
+    names = [part.name for part in model.parts]
+    if len(set(names)) != len(names):
+        raise InputFault("two parts of one name", allowed="a name of its own for each part")
+    told_of = [(joint.a, joint.b, *joint.hardware) for joint in model.joints]
+    told_of += [(rule.a, rule.b) for rule in (*model.gaps,)] + [(c.male, c.female) for c in model.contacts]
+    told_of += [(lift.cover, *lift.parts) for lift in model.lifts]
+    told_of += [(room.owner,) for room in model.keep_outs if room.owner is not None]
+    for name in {name for group in told_of for name in group} - set(names):
+        raise InputFault(f"a joint, gap, lift or keep-out of {name!r}, which is no part", allowed="names of parts")
+    poses = {part.name: part.pose for part in model.parts} | {room.name: room.pose for room in model.keep_outs}
+    for name, pose in poses.items():
+        x, y, z = (pose.axis(i) for i in range(3))
+        if max(abs(dot(x, x) - 1), abs(dot(y, y) - 1), *(abs(v) for v in sub(cross(x, y), z))) > 1e-6:
+            raise InputFault(f"the pose of {name!r} is no rotation", allowed="a right-handed frame of unit axes")
+
+
+def _canonical(value: Any) -> str:
+    return _dump(encode(value))
 
 
 def _dump(value: Any) -> str:

@@ -9,12 +9,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Protocol, TypeVar
 
+from deskmodel._blanks import Blank, Bodies, BoxBlank, CustomBlank, SheetBlank, TurnedBlank
+from deskmodel._numbers import check_text, told
 from deskmodel.errors import InputFault
-from deskmodel.features import Box3, Face, Feature, Prism, Removal, Revolve
-from deskmodel.features._base import check_length
-from deskmodel.frames import Pose
+from deskmodel.features import FEATURES, Feature, Removal
+from deskmodel.features._base import check_labels, check_length, check_pair
 from deskmodel.materials import material as material_named
-from deskmodel.profiles import Profile, rectangle
+from deskmodel.profiles import Profile, check_outline
 
 __all__ = [
     "Blank",
@@ -31,145 +32,6 @@ __all__ = [
     "removals_of",
     "with_features",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class BoxBlank:
-    """A box from the origin to (length, width, height)."""
-
-    length: float
-    width: float
-    height: float
-
-    @property
-    def volume(self) -> float:
-        return self.length * self.width * self.height
-
-    @property
-    def bounds(self) -> Box3:
-        return (0.0, 0.0, 0.0), (self.length, self.width, self.height)
-
-    def face(self, name: str) -> Face:
-        """The six faces by their trade names; u and v are the part's own other two coordinates."""
-        L, w, h = self.length, self.width, self.height
-        x, y, z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
-        o = (0.0, 0.0, 0.0)
-        faces = {
-            "datum end": lambda: Face(name, o, y, z, (-1.0, 0.0, 0.0), rectangle(w, h), L),
-            "far end": lambda: Face(name, (L, 0.0, 0.0), y, z, x, rectangle(w, h), L),
-            "face side": lambda: Face(name, o, x, z, (0.0, -1.0, 0.0), rectangle(L, h), w),
-            "back side": lambda: Face(name, (0.0, w, 0.0), x, z, y, rectangle(L, h), w),
-            "under edge": lambda: Face(name, o, x, y, (0.0, 0.0, -1.0), rectangle(L, w), h),
-            "face edge": lambda: Face(name, (0.0, 0.0, h), x, y, z, rectangle(L, w), h),
-        }
-        return _pick(faces, name)
-
-    face_names = ("datum end", "far end", "face side", "back side", "under edge", "face edge")
-
-
-@dataclass(frozen=True, slots=True)
-class SheetBlank:
-    """``outline`` (in x, y) times ``thickness`` (z from 0)."""
-
-    outline: Profile
-    thickness: float
-
-    @property
-    def volume(self) -> float:
-        return self.outline.area * self.thickness
-
-    @property
-    def bounds(self) -> Box3:
-        x0, y0, x1, y1 = self.outline.bounds
-        return (x0, y0, 0.0), (x1, y1, self.thickness)
-
-    def face(self, name: str) -> Face:
-        x, y, z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
-        t = self.thickness
-        faces = {
-            "bottom": lambda: Face(name, (0.0, 0.0, 0.0), x, y, (0.0, 0.0, -1.0), self.outline, t),
-            "top": lambda: Face(name, (0.0, 0.0, t), x, y, z, self.outline, t),
-        }
-        return _pick(faces, name)
-
-    face_names = ("bottom", "top")
-
-
-@dataclass(frozen=True, slots=True)
-class TurnedBlank:
-    """The closed polygon ``half`` of (r, z) points turned about z: dowels, screws, inserts."""
-
-    half: tuple[tuple[float, float], ...]
-
-    @property
-    def solid(self) -> Revolve:
-        return Revolve(self.half, Pose())
-
-    @property
-    def volume(self) -> float:
-        return self.solid.volume
-
-    @property
-    def bounds(self) -> Box3:
-        return self.solid.bounds
-
-    def face(self, name: str) -> Face:
-        raise InputFault(f"face {name!r} of a turned part", allowed="features on members and plates only")
-
-    face_names = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Bodies:
-    """A union of boxes and cylinders (each a prism), as a data sheet gives equipment."""
-
-    bodies: tuple[Prism, ...]
-
-    @property
-    def bounds(self) -> Box3:
-        boxes = [b.bounds for b in self.bodies]
-        lows = [min(box[0][i] for box in boxes) for i in range(3)]
-        highs = [max(box[1][i] for box in boxes) for i in range(3)]
-        return (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
-
-    def face(self, name: str) -> Face:
-        """"bottom" and "top" of the box about it all: what mounting holes are measured on."""
-        (x0, y0, z0), (x1, y1, z1) = self.bounds
-        outline = rectangle(x1 - x0, y1 - y0, (x0, y0))
-        x, y = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
-        faces = {
-            "bottom": lambda: Face(name, (0.0, 0.0, z0), x, y, (0.0, 0.0, -1.0), outline, z1 - z0),
-            "top": lambda: Face(name, (0.0, 0.0, z1), x, y, (0.0, 0.0, 1.0), outline, z1 - z0),
-        }
-        return _pick(faces, name)
-
-    face_names = ("bottom", "top")
-
-
-@dataclass(frozen=True, slots=True)
-class CustomBlank:
-    """A shape that ``function`` of the script file ``script`` makes with cadquery from ``parameters``.
-
-    ``digest`` is the hash of its B-rep and ``box`` its box; both are empty until the shape has been made.
-    """
-
-    script: str
-    function: str
-    parameters: tuple[tuple[str, float | int | str | bool], ...]
-    digest: str = ""
-    box: Box3 = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
-
-    @property
-    def bounds(self) -> Box3:
-        return self.box
-
-    def face(self, name: str) -> Face:
-        raise InputFault(f"face {name!r} of a custom shape", allowed="features on members and plates only")
-
-    face_names = ()
-
-
-Blank = BoxBlank | SheetBlank | TurnedBlank | Bodies | CustomBlank
 
 
 class Part(Protocol):
@@ -195,8 +57,30 @@ def with_features(part: P, added: Iterable[Feature]) -> P:
 
 
 def removals_of(part: Part) -> tuple[Removal, ...]:
-    """All that the features take away, in the part's frame."""
-    return tuple(removal for feature in part.features for removal in feature.removals(part.blank))
+    """All that the features take away, in the part's frame. InputFault where one is no feature or leaves its blank."""
+    if not isinstance(part.features, tuple | list):
+        raise InputFault(f"features {told(part.features)}", allowed="a tuple of features")
+    blank = part.blank
+    return tuple(removal for feature in part.features for removal in _removals(feature, blank))
+
+
+_KNOWN: dict[int, tuple[Feature, Blank, tuple[Removal, ...]]] = {}
+"""What features take away, by the identity of the feature: a plate gets its screw holes one joint after the other, and
+its 120 vents need not be worked out again for each. The entry holds the feature, so that its identity stays its own."""
+
+
+def _removals(feature: Feature, blank: Blank) -> tuple[Removal, ...]:
+    known = _KNOWN.get(id(feature))
+    if known is not None and known[0] is feature and known[1] == blank:
+        return known[2]
+    if type(feature) not in FEATURES:
+        raise InputFault(f"{told(feature)} as a feature", allowed=", ".join(kind.__name__ for kind in FEATURES))
+    check_labels(feature)
+    removals = feature.removals(blank)
+    if len(_KNOWN) >= 20_000:
+        _KNOWN.clear()
+    _KNOWN[id(feature)] = feature, blank, removals
+    return removals
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,8 +96,7 @@ class Member:
     def __post_init__(self) -> None:
         check_name(self.name)
         check_length("length", self.length)
-        if isinstance(self.section, str) or len(self.section) != 2:
-            raise InputFault(f"section {self.section!r}", allowed="(width, height) in mm")
+        check_pair("section", self.section, "(width, height) in mm")
         check_length("section width", self.section[0])
         check_length("section height", self.section[1])
         material_named(self.material)
@@ -238,10 +121,9 @@ class Plate:
     def __post_init__(self) -> None:
         check_name(self.name)
         check_length("thickness", self.thickness)
-        if not isinstance(self.outline, Profile):
-            raise InputFault(f"outline {self.outline!r}", allowed="rectangle(…), polygon(…), circle(…) or obround(…)")
-        if self.outline.area <= 0:
-            raise InputFault("an outline that runs clockwise", allowed="an anticlockwise outline")
+        check_outline(f"the outline of {self.name!r}", self.outline)
+        if not isinstance(self.printed, bool):
+            raise InputFault(f"printed {told(self.printed)}", allowed="True or False")
         material_named(self.material)
         removals_of(self)
 
@@ -264,18 +146,12 @@ class CustomShape:
 
     def __post_init__(self) -> None:
         check_name(self.name)
+        if not isinstance(self.printed, bool):
+            raise InputFault(f"printed {told(self.printed)}", allowed="True or False")
         material_named(self.material)
+        removals_of(self)
 
 
 def check_name(name: Any) -> None:
     """InputFault unless it is a text with something to read in it."""
-    if not isinstance(name, str) or not name.strip() or len(name) > 300:
-        raise InputFault(f"name {name!r}", allowed="a text of 1 to 300 characters")
-
-
-def _pick(faces: dict[str, Any], name: str) -> Face:
-    make = faces.get(name)
-    if make is None:
-        raise InputFault(f"face {name!r}", allowed=", ".join(faces))
-    face: Face = make()
-    return face
+    check_text("name", name)

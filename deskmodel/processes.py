@@ -79,8 +79,10 @@ def _environment() -> dict[str, str]:
 def _read(reading: int, deadline: float) -> tuple[bytes, bool]:
     """All bytes up to a whole answer or the end of the pipe; False when the deadline came first."""
     data = bytearray()
+    waiting = select.poll()
+    waiting.register(reading, select.POLLIN)
     while (left := deadline - time.monotonic()) > 0:
-        if not select.select([reading], [], [], left)[0]:
+        if not waiting.poll(left * 1000):
             break
         piece = os.read(reading, 1 << 20)
         if not piece:

@@ -8,25 +8,43 @@ travel (outwards). A circle is two vertices with bulge 1.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
+from typing import Any
 
+from deskmodel._edges import (
+    Edge,
+    Point,
+    arc_circle,
+    arc_size,
+    edge_box,
+    edge_distance,
+    point_at,
+    splits,
+)
+from deskmodel._numbers import LARGEST, is_number, told, vector
 from deskmodel.errors import InputFault
 from deskmodel.tolerances import LENGTH
 
-__all__ = ["Profile", "circle", "inside", "obround", "polygon", "rectangle"]
+__all__ = ["Profile", "check_outline", "circle", "inside", "obround", "polygon", "rectangle"]
 
-Point = tuple[float, float]
 Vertex = tuple[float, float, float]
-Edge = tuple[Point, Point, float]
+
+_FLATTEST, _ROUNDEST = 1e-6, 1e6  # bulges beyond these have no radius that floats could hold
 
 
 @dataclass(frozen=True)
 class Profile:
-    """A closed outline. Made by ``circle``, ``rectangle``, ``obround`` or ``polygon``."""
+    """A closed outline. Made by ``circle``, ``rectangle``, ``obround`` or ``polygon``, or from vertices.
+
+    InputFault where a vertex is no triple of numbers, or two neighbours coincide; ``check_outline`` asks the rest."""
 
     vertices: tuple[Vertex, ...]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "vertices", _vertices(self.vertices))
 
     def edges(self) -> Iterator[Edge]:
         """(start, end, bulge) of each edge in turn."""
@@ -45,27 +63,26 @@ class Profile:
     def area(self) -> float:
         """mm²; negative where the vertices run clockwise."""
         total = 0.0
-        for (x0, y0), (x1, y1), bulge in self.edges():
-            total += (x0 * y1 - x1 * y0) / 2
+        ox, oy, _ = self.vertices[0]  # from a corner: far from (0, 0) the products would drown the area
+        for edge in self.edges():
+            (x0, y0), (x1, y1), bulge = edge
+            total += ((x0 - ox) * (y1 - oy) - (x1 - ox) * (y0 - oy)) / 2
             if bulge:
-                radius, angle = _arc(x0, y0, x1, y1, bulge)
+                radius, angle = arc_size(edge)
                 total += math.copysign(radius * radius * (angle - math.sin(angle)) / 2, bulge)
         return total
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
         """(x low, y low, x high, y high) in mm, arcs included."""
-        xs = [v[0] for v in self.vertices]
-        ys = [v[1] for v in self.vertices]
-        for start, end, bulge in self.edges():
-            if bulge:
-                centre, radius, from_angle, sweep = _arc_geometry(start, end, bulge)
-                for quarter in range(4):
-                    at = quarter * math.pi / 2
-                    if (at - from_angle) * math.copysign(1, sweep) % (2 * math.pi) <= abs(sweep):
-                        xs.append(centre[0] + radius * math.cos(at))
-                        ys.append(centre[1] + radius * math.sin(at))
-        return min(xs), min(ys), max(xs), max(ys)
+        boxes = [edge_box(edge) for edge in self.edges()]
+        return (min(box[0] for box in boxes), min(box[1] for box in boxes),
+                max(box[2] for box in boxes), max(box[3] for box in boxes))
+
+    @cached_property
+    def crossing(self) -> Point | None:
+        """A place where the outline crosses or touches itself, else None."""
+        return _crossing(list(self.edges()))
 
     def moved(self, dx: float, dy: float) -> Profile:
         return Profile(tuple((x + dx, y + dy, bulge) for x, y, bulge in self.vertices))
@@ -78,54 +95,61 @@ class Profile:
     def points(self, step: float = math.radians(5)) -> list[Point]:
         """The outline as points: every vertex, and arcs in steps of at most ``step`` rad (chords, inside)."""
         result: list[Point] = []
-        for start, end, bulge in self.edges():
-            result.append(start)
-            if bulge:
-                centre, radius, from_angle, sweep = _arc_geometry(start, end, bulge)
-                n = max(1, math.ceil(abs(sweep) / step))
-                result += [(centre[0] + radius * math.cos(from_angle + sweep * i / n),
-                            centre[1] + radius * math.sin(from_angle + sweep * i / n)) for i in range(1, n)]
+        for edge in self.edges():
+            n = max(1, math.ceil(arc_size(edge)[1] / step)) if edge[2] else 1
+            result += [edge[0], *(point_at(edge, i / n) for i in range(1, n))]
         return result
 
     def distance(self, p: Point) -> float:
         """mm from a point to the nearest place on the outline, exact for lines and arcs."""
-        return min(_edge_distance(p, edge) for edge in self.edges())
+        return min(edge_distance(p, edge) for edge in self.edges())
 
     def contains(self, p: Point) -> bool:
         """Whether the point is inside (points within 1e-6 mm of the outline may go either way)."""
-        # off the chord of an arc, where the angle to both its ends is half a turn either way
-        p = (p[0] + 3.1e-7, p[1] + 1.7e-7)
         winding = 0.0
-        for start, end, bulge in self.edges():
+        for edge in self.edges():
+            start, end, bulge = edge
             ax, ay, bx, by = start[0] - p[0], start[1] - p[1], end[0] - p[0], end[1] - p[1]
-            winding += math.atan2(ax * by - ay * bx, ax * bx + ay * by)
-            if bulge:
-                centre, radius, _, _ = _arc_geometry(start, end, bulge)
-                # between chord and arc: inside the circle, on the arc's side of the chord
-                side = (end[0] - start[0]) * (p[1] - start[1]) - (end[1] - start[1]) * (p[0] - start[0])
-                in_circle = math.hypot(p[0] - centre[0], p[1] - centre[1]) < radius
-                if in_circle and side * bulge < 0:
+            side = ax * by - ay * bx + 0.0  # above 0: the point lies to the left of the chord; on it counts as left
+            winding += math.atan2(side, ax * bx + ay * by)
+            if bulge and (side < 0) == (bulge > 0):  # on the arc's side of the chord
+                centre, radius, _, _ = arc_circle(edge)
+                if math.hypot(p[0] - centre[0], p[1] - centre[1]) < radius:
                     winding += math.copysign(2 * math.pi, bulge)
         return abs(winding) > math.pi
+
+
+def check_outline(what: str, outline: Any) -> None:
+    """InputFault unless it is an outline that runs anticlockwise and neither crosses nor touches itself."""
+    if not isinstance(outline, Profile):
+        raise InputFault(f"{what} {told(outline)}", allowed="rectangle(…), polygon(…), circle(…) or obround(…)")
+    if outline.as_circle:
+        return
+    if outline.crossing:
+        x, y = outline.crossing
+        raise InputFault(f"{what} crosses or touches itself at ({x:g}, {y:g})", allowed="an outline that does not")
+    if outline.area <= 0:
+        raise InputFault(f"{what} runs clockwise", allowed="an anticlockwise outline")
 
 
 def circle(diameter: float, at: Point = (0.0, 0.0)) -> Profile:
     """A circle about ``at``."""
     _positive("diameter", diameter)
-    r = diameter / 2
-    return Profile(((at[0] + r, at[1], 1.0), (at[0] - r, at[1], 1.0)))
+    (x, y), r = vector("centre of a circle", at, 2), diameter / 2
+    return Profile(((x + r, y, 1.0), (x - r, y, 1.0)))
 
 
 def rectangle(width: float, depth: float, at: Point = (0.0, 0.0), radius: float = 0.0) -> Profile:
     """A rectangle with its lowest corner at ``at``; ``radius`` rounds all four corners."""
     _positive("width", width)
     _positive("depth", depth)
-    x0, y0, x1, y1 = at[0], at[1], at[0] + width, at[1] + depth
+    x0, y0 = vector("corner of a rectangle", at, 2)
+    x1, y1 = x0 + width, y0 + depth
+    if not is_number(radius) or not 0 <= radius < min(width, depth) / 2:
+        raise InputFault(f"a corner radius of {told(radius)} mm on a rectangle {width:g} × {depth:g}",
+                         allowed=f"0 to below {min(width, depth) / 2:g}")
     if radius == 0:
         return Profile(((x0, y0, 0.0), (x1, y0, 0.0), (x1, y1, 0.0), (x0, y1, 0.0)))
-    if not 0 < radius < min(width, depth) / 2:
-        raise InputFault(f"a corner radius of {radius} mm on a rectangle {width} × {depth}",
-                         allowed=f"0 to below {min(width, depth) / 2}")
     b, r = math.tan(math.pi / 8), radius
     return Profile(((x0 + r, y0, 0.0), (x1 - r, y0, b), (x1, y0 + r, 0.0), (x1, y1 - r, b),
                     (x1 - r, y1, 0.0), (x0 + r, y1, b), (x0, y1 - r, 0.0), (x0, y0 + r, b)))
@@ -133,82 +157,89 @@ def rectangle(width: float, depth: float, at: Point = (0.0, 0.0), radius: float 
 
 def obround(length: float, width: float, at: Point = (0.0, 0.0), degrees: float = 0.0) -> Profile:
     """A slot with round ends about ``at``: ``length`` over all, along x before turning."""
+    _positive("length", length)
     _positive("width", width)
-    if length <= width:
-        raise InputFault(f"a slot {length} long and {width} wide", allowed="a length over the width")
+    if length <= width + LENGTH:
+        raise InputFault(f"a slot {length:g} long and {width:g} wide", allowed="a length over the width")
+    if not is_number(degrees):
+        raise InputFault(f"a slot turned by {told(degrees)}", allowed="degrees")
+    x, y = vector("middle of a slot", at, 2)
     a, r = (length - width) / 2, width / 2
     shape = Profile(((-a, -r, 0.0), (a, -r, 1.0), (a, r, 0.0), (-a, r, 1.0)))
-    return (shape.turned(degrees) if degrees else shape).moved(*at)
+    return (shape.turned(degrees) if degrees else shape).moved(x, y)
 
 
-def polygon(points: Sequence[Point]) -> Profile:
-    """A polygon of straight edges, given in either sense of rotation; must not cross itself."""
-    if len(points) < 3:
-        raise InputFault(f"a polygon of {len(points)} points", allowed="3 or more")
-    shape = Profile(tuple((x, y, 0.0) for x, y in points))
-    edges = list(shape.edges())
-    for i, (a, b, _) in enumerate(edges):
-        if math.dist(a, b) <= LENGTH:
-            raise InputFault(f"two corners of a polygon at {a}", allowed="corners apart from each other")
-        for j in range(i + 2, len(edges) - (1 if i == 0 else 0)):
-            if _cross(a, b, edges[j][0], edges[j][1]):
-                raise InputFault(f"a polygon that crosses itself between corners {i} and {j}",
-                                 allowed="an outline without crossings")
+def polygon(points: Iterable[Point]) -> Profile:
+    """A polygon of straight edges, given in either sense of rotation; must not cross or touch itself."""
+    try:
+        corners = [vector("corner of a polygon", p, 2) for p in points]
+    except TypeError:
+        raise InputFault(f"a polygon of {told(points)}", allowed="its corners, [(x, y), …]") from None
+    if len(corners) < 3:
+        raise InputFault(f"a polygon of {len(corners)} points", allowed="3 or more")
+    shape = Profile(tuple((x, y, 0.0) for x, y in corners))
     if abs(shape.area) <= LENGTH:
         raise InputFault("a polygon without area", allowed="corners that are not all in one line")
-    return shape if shape.area > 0 else Profile(tuple((x, y, 0.0) for x, y in reversed(points)))
+    if shape.area < 0:
+        shape = Profile(tuple((x, y, 0.0) for x, y in reversed(corners)))
+    check_outline("a polygon", shape)
+    return shape
 
 
 def inside(inner: Profile, outer: Profile) -> bool:
-    """Whether ``inner`` lies within ``outer`` (their borders may touch). Exact where inner is a circle;
-    otherwise arcs of inner are taken in 5° chords."""
+    """Whether ``inner`` lies within ``outer`` (their borders may touch), exact to 1e-6 mm."""
     round_hole = inner.as_circle
     if round_hole:
         centre, radius = round_hole
         return outer.contains(centre) and outer.distance(centre) >= radius - LENGTH
-    for p in inner.points():
-        if outer.distance(p) > LENGTH and not outer.contains(p):
-            return False
-    return not any(inner.distance((x, y)) > LENGTH and inner.contains((x, y)) for x, y, _ in outer.vertices)
+    others = list(outer.edges())
+    for edge in inner.edges():
+        # between two splits no border is crossed: one point speaks for the whole stretch
+        cuts = sorted({0.0, 1.0, *(t for other in others for t in splits(edge, other))})
+        for low, high in pairwise(cuts):
+            p = point_at(edge, (low + high) / 2)
+            if outer.distance(p) > LENGTH and not outer.contains(p):
+                return False
+    return True
+
+
+def _crossing(edges: list[Edge]) -> Point | None:
+    boxes = [edge_box(edge) for edge in edges]
+    order = sorted(range(len(edges)), key=lambda i: boxes[i][0])
+    active: list[int] = []
+    for i in order:
+        active = [j for j in active if boxes[j][2] >= boxes[i][0] - LENGTH]
+        for j in active:
+            if boxes[j][1] <= boxes[i][3] + LENGTH and boxes[i][1] <= boxes[j][3] + LENGTH:
+                a, b = edges[i], edges[j]
+                shared = {p for p in a[:2] if p in b[:2]}
+                for t in (0.0, 1.0, *splits(a, b)):
+                    p = point_at(a, t)
+                    if edge_distance(p, b) <= LENGTH and all(math.dist(p, corner) > 10 * LENGTH for corner in shared):
+                        return p
+        active.append(i)
+    return None
+
+
+def _vertices(given: Any) -> tuple[Vertex, ...]:
+    try:
+        rows = [tuple(row) for row in given]
+    except TypeError:
+        rows = []
+    if len(rows) < 2:
+        raise InputFault(f"an outline of {told(given)}", allowed="two or more vertices (x, y, bulge)")
+    for row in rows:
+        if len(row) != 3 or not all(is_number(v) for v in row) or max(abs(row[0]), abs(row[1])) > LARGEST:
+            raise InputFault(f"vertex {told(row)}", allowed=f"(x, y, bulge), x and y in mm within ±{LARGEST:g}")
+        if row[2] and not _FLATTEST <= abs(row[2]) <= _ROUNDEST:
+            raise InputFault(f"bulge {row[2]:g}", allowed=f"0, or {_FLATTEST:g} to {_ROUNDEST:g} either way")
+    vertices = tuple((float(x), float(y), float(bulge)) for x, y, bulge in rows)
+    for (x0, y0, _), (x1, y1, _) in zip(vertices, vertices[1:] + vertices[:1], strict=True):
+        if abs(x1 - x0) <= LENGTH and abs(y1 - y0) <= LENGTH:
+            raise InputFault(f"two corners of an outline at ({x0:g}, {y0:g})", allowed="corners apart from each other")
+    return vertices
 
 
 def _positive(name: str, value: float) -> None:
-    if not (isinstance(value, int | float) and math.isfinite(value) and value > 0):
-        raise InputFault(f"{name} {value!r}", allowed="a length above 0 mm")
-
-
-def _arc(x0: float, y0: float, x1: float, y1: float, bulge: float) -> tuple[float, float]:
-    """(radius, angle > 0) of an arc edge."""
-    angle = 4 * math.atan(abs(bulge))
-    return math.hypot(x1 - x0, y1 - y0) / 2 / math.sin(angle / 2), angle
-
-
-def _arc_geometry(start: Point, end: Point, bulge: float) -> tuple[Point, float, float, float]:
-    """(centre, radius, start angle, signed sweep) of an arc edge; positive sweep is anticlockwise."""
-    (x0, y0), (x1, y1) = start, end
-    radius, angle = _arc(x0, y0, x1, y1, bulge)
-    # the centre lies to the left of the chord for an anticlockwise arc below half a turn
-    along = (1 - bulge * bulge) / (4 * bulge)
-    centre = ((x0 + x1) / 2 - along * (y1 - y0), (y0 + y1) / 2 + along * (x1 - x0))
-    return centre, radius, math.atan2(y0 - centre[1], x0 - centre[0]), math.copysign(angle, bulge)
-
-
-def _edge_distance(p: Point, edge: Edge) -> float:
-    start, end, bulge = edge
-    if bulge:
-        centre, radius, from_angle, sweep = _arc_geometry(start, end, bulge)
-        at = math.atan2(p[1] - centre[1], p[0] - centre[0])
-        if (at - from_angle) * math.copysign(1, sweep) % (2 * math.pi) <= abs(sweep):
-            return abs(math.dist(p, centre) - radius)
-        return min(math.dist(p, start), math.dist(p, end))
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    t = ((p[0] - start[0]) * dx + (p[1] - start[1]) * dy) / (dx * dx + dy * dy)
-    t = min(1.0, max(0.0, t))
-    return math.dist(p, (start[0] + t * dx, start[1] + t * dy))
-
-
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
-    def side(p: Point, q: Point, r: Point) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
-
-    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
+    if not is_number(value) or not LENGTH < value <= LARGEST:
+        raise InputFault(f"{name} {told(value)}", allowed=f"a length above 0 mm, up to {LARGEST:g}")

@@ -11,14 +11,14 @@ PACKAGE = Path(__file__).parent.parent / "deskmodel"
 
 # Each layer imports only from itself and from those before it. One tuple is one layer.
 LAYERS: tuple[tuple[str, ...], ...] = (
-    ("errors", "_where", "tolerances", "frames", "profiles", "materials", "findings"),
+    ("errors", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "materials", "findings"),
     ("features",),
-    ("part", "component", "hardware", "catalogue", "cover"),
+    ("_blanks", "part", "component", "hardware", "catalogue", "cover"),
     ("extent",),
-    ("faces",),
+    ("_touch", "faces"),
     ("joints",),
     ("desk",),
-    ("model",),
+    ("_typed", "model"),
     ("cache", "processes", "scripting"),
     ("solids",),
     ("meshes",),

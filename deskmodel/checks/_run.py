@@ -32,6 +32,8 @@ def run_each(checks: Sequence[Check], facts: Facts, only: Collection[str] | None
 def _run(check: Check, facts: Facts) -> CheckOutcome:
     if check.needs in facts.missing:
         return CheckOutcome(check.id, "not-checked", reason=facts.missing[check.needs])
+    if (facts.fit is None and check.needs == "fit") or (facts.strikes is None and check.needs == "travel"):
+        return CheckOutcome(check.id, "not-checked", reason="what it looks at was not measured")
     began = time.perf_counter()
     try:
         findings = tuple(accept(finding, facts.model.acceptances) for finding in check.run(facts))

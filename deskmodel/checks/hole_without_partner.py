@@ -10,8 +10,10 @@ Sources: common practice: drilling by jig is good to about 0.1 mm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import product
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.component import Component
@@ -40,23 +42,51 @@ class _Bored:
 
 def run(facts: Facts) -> list[Finding]:
     holes = list(_holes(facts.model.parts))
-    hardware = [part for part in facts.model.parts if isinstance(part.part, Hardware)]
+    grid = _Grid(part for part in facts.model.parts if isinstance(part.part, Hardware))
+    partners = [[piece.name for piece in grid.near(hole) if _enters(piece, hole)] for hole in holes]
     users: dict[str, set[str]] = {}
-    partner: list[str | None] = []
-    for hole in holes:
-        found = next((p.name for p in hardware if _enters(p, hole)), None)
-        partner.append(found)
-        if found:
-            users.setdefault(found, set()).add(hole.part)
+    for hole, names in zip(holes, partners, strict=True):
+        for name in names:
+            users.setdefault(name, set()).add(hole.part)
     findings = []
-    for hole, name in zip(holes, partner, strict=True):
+    for hole, names in zip(holes, partners, strict=True):
         kind = _PARTNER[hole.hole.purpose]
-        if name is None:
+        if not names:
             findings.append(_finding(facts, hole, f"has no {kind} in it", f"put the joint's {kind} back in line with it"))
-        elif kind == "dowel" and len(users[name]) < 2:
-            findings.append(_finding(facts, hole, f"has a dowel that enters no hole of a second part ({name})",
+        elif kind == "dowel" and all(len(users[name]) < 2 for name in names):
+            findings.append(_finding(facts, hole, f"has a dowel that enters no hole of a second part ({names[0]})",
                                      "drill the mating hole in line with it"))
     return findings
+
+
+class _Grid:
+    """Hardware by the cells of space that its axis passes: a desk of 5,000 parts has millions of pairs of holes and
+    hardware, a hole a handful in its own cells."""
+
+    CELL = 50.0
+
+    def __init__(self, hardware: Iterable[PlacedPart]) -> None:
+        self._cells: dict[tuple[int, int, int], list[PlacedPart]] = {}
+        for piece in hardware:
+            for cell in self._along(*_ends(piece)):
+                self._cells.setdefault(cell, []).append(piece)
+
+    def near(self, bored: _Bored) -> list[PlacedPart]:
+        bottom = add(bored.mouth, scale(bored.inwards, bored.depth))
+        found = {p.name: p for cell in self._along(bored.mouth, bottom) for p in self._cells.get(cell, ())}
+        return [found[name] for name in sorted(found)]
+
+    def _along(self, start: Vec, stop: Vec) -> Iterator[tuple[int, int, int]]:
+        spans = [range(math.floor((min(a, b) - 1.0) / self.CELL), math.floor((max(a, b) + 1.0) / self.CELL) + 1)
+                 for a, b in zip(start, stop, strict=True)]
+        return product(*spans)  # type: ignore[return-value]  # three spans
+
+
+def _ends(placed: PlacedPart) -> tuple[Vec, Vec]:
+    """Both ends of a piece of hardware on its axis, desk frame."""
+    assert isinstance(placed.part, Hardware)
+    axis, heights = placed.pose.axis(2), [z for _, z in placed.part.blank.half]
+    return (add(placed.pose.origin, scale(axis, min(heights))), add(placed.pose.origin, scale(axis, max(heights))))
 
 
 def _finding(facts: Facts, bored: _Bored, what: str, remedy: str) -> Finding:
@@ -84,9 +114,7 @@ def _enters(placed: PlacedPart, bored: _Bored) -> bool:
     axis = placed.pose.axis(2)
     if abs(dot(axis, bored.inwards)) < 0.999:
         return False
-    heights = [z for _, z in placed.part.blank.half]
-    ends = [add(placed.pose.origin, scale(axis, z)) for z in (min(heights), max(heights))]
-    depths = sorted(dot(sub(end, bored.mouth), bored.inwards) for end in ends)
+    depths = sorted(dot(sub(end, bored.mouth), bored.inwards) for end in _ends(placed))
     if depths[1] <= 0.5 or depths[0] >= bored.depth - 0.5:  # it must reach at least half a millimetre in
         return False
     offset = sub(placed.pose.origin, bored.mouth)

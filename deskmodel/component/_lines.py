@@ -7,31 +7,62 @@ from tree_sitter import Language, Node, Parser
 
 __all__ = ["line_of"]
 
+_KEYS = {"bare_key", "quoted_key", "dotted_key"}
+
 
 def line_of(text: str, path: tuple[str | int, ...]) -> int | None:
-    """The line (from 1) of the key at ``path``; of the innermost table that exists where the key does not."""
+    """The line (from 1) of the key at ``path``: names, and numbers from 0 for the entries of a list of tables; of the
+    innermost table that exists where the key does not."""
     root = Parser(Language(tree_sitter_toml.language())).parse(text.encode()).root_node
     found: int | None = None
-    seen: dict[str, int] = {}
+    seen: dict[tuple[str, ...], int] = {}
     for node in root.children:
-        if node.type == "pair" and len(path) == 1 and _key(node) == path[0]:
-            return node.start_point[0] + 1
-        if node.type == "table_array_element":
+        if node.type == "pair":
+            found = _in_pair(node, path) or found
+        elif node.type in {"table", "table_array_element"}:
             name = _key(node)
-            number = seen.get(name, -1) + 1
-            seen[name] = number
-            if path[:1] == (name,) and (len(path) == 1 or path[1] == number):
+            here: tuple[str | int, ...] = name
+            if node.type == "table_array_element":
+                seen[name] = seen.get(name, -1) + 1
+                here = (*name, seen[name])
+            if path[: len(name)] == name and (len(path) <= len(name) or path[: len(here)] == here):
                 found = found or node.start_point[0] + 1
                 for child in node.children:
-                    if child.type == "pair" and len(path) > 2 and _key(child) == path[2]:
-                        return child.start_point[0] + 1
-        if node.type == "table" and _key(node) == path[0]:
-            found = found or node.start_point[0] + 1
+                    if child.type == "pair" and (line := _in_pair(child, path[len(here):])):
+                        return line
+                if path == name:
+                    return found
     return found
 
 
-def _key(node: Node) -> str:
+def _in_pair(pair: Node, path: tuple[str | int, ...]) -> int | None:
+    """The line of what ``path`` leads to within ``key = value``, None where it does not lead there."""
+    name = _key(pair)
+    if not path or path[: min(len(name), len(path))] != name[: len(path)]:
+        return None
+    rest = path[len(name):]
+    value = pair.children[-1]
+    if rest and value.type == "array" and isinstance(rest[0], int):
+        tables = [child for child in value.children if child.type == "inline_table"]
+        if rest[0] < len(tables):
+            value, rest = tables[rest[0]], rest[1:]
+    if value.type == "inline_table":
+        for child in value.children:
+            if child.type == "pair" and (line := _in_pair(child, rest)):
+                return line
+        return value.start_point[0] + 1
+    return pair.start_point[0] + 1
+
+
+def _key(node: Node) -> tuple[str, ...]:
+    """The names of a key: one, or several with dots between."""
     for child in node.children:
-        if child.type in {"bare_key", "quoted_key", "dotted_key"} and child.text is not None:
-            return child.text.decode().strip("\"'")
-    return ""
+        if child.type in _KEYS:
+            return tuple(_names(child))
+    return ()
+
+
+def _names(key: Node) -> list[str]:
+    if key.type == "dotted_key":
+        return [name for child in key.children if child.type in _KEYS for name in _names(child)]
+    return [key.text.decode().strip("\"'")] if key.text is not None else []

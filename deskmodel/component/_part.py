@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from deskmodel._numbers import number, told
 from deskmodel.errors import InputFault
 from deskmodel.features import Feature, Prism
 from deskmodel.frames import Pose, Vec, add, pose_from_axes, scale, sub, unit
@@ -55,6 +56,10 @@ class Port:
     towards: str
     plug: Vec
 
+    def __post_init__(self) -> None:
+        if self.towards not in DIRECTIONS:
+            raise InputFault(f"port {self.name!r} towards {told(self.towards)}", allowed=", ".join(DIRECTIONS))
+
     @property
     def keep_out(self) -> KeepOut:
         """The plug's box: width across, height upwards (for a port that looks up or down: width x, height y)."""
@@ -88,6 +93,8 @@ class Component:
         check_name(self.name)
         if not self.bodies:
             raise InputFault("a component without a body", allowed="one [[body]] or more")
+        number("mass", self.mass, 0, 200, "kg")
+        number("heat", self.heat, 0, 5000, "W")
         removals_of(self)
 
     @property

@@ -34,6 +34,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 
@@ -51,34 +52,39 @@ from deskmodel.errors import InputFault
 from deskmodel.features import Hole, Prism
 from deskmodel.frames import Vec, add, scale
 
-__all__ = ["LARGEST", "read_sheet"]
+__all__ = ["LARGEST", "SMALLEST", "read_sheet"]
 
 LARGEST = 3000.0
 """mm. No piece of equipment inside a desk is larger; a larger number is a slip of the decimal point."""
 
+SMALLEST = 0.01
+"""mm. Nothing that matters to fit is thinner."""
 
-def read_sheet(path: Path, name: str | None = None) -> Component:
+
+def read_sheet(path: Path | str, name: str | None = None) -> Component:
     """The component of a data sheet, under ``name`` or the sheet's own name. InputFault where the sheet is at fault."""
+    path = Path(path)
     try:
-        text = path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8-sig")  # editors on Windows put a mark in front
     except UnicodeDecodeError as fault:
         raise InputFault(f"not UTF-8 at byte {fault.start}", allowed="a TOML file in UTF-8", file=str(path)) from None
-    except OSError as fault:
-        raise InputFault(f"data sheet cannot be read: {fault.strerror or fault}", allowed="a readable file",
-                         file=str(path)) from None
+    except (OSError, ValueError) as fault:  # ValueError: a null byte in the name
+        raise InputFault(f"data sheet cannot be read: {getattr(fault, 'strerror', None) or fault}",
+                         allowed="a readable file", file=str(path)) from None
     try:
         data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as fault:
-        line = getattr(fault, "lineno", None) or _line_in(str(fault))
+    except (ValueError, RecursionError) as fault:  # ValueError: also a whole number of thousands of digits
+        line = getattr(fault, "lineno", None) or _line_in(str(fault), text)
         raise InputFault(f"not a TOML file: {fault}", allowed="TOML 1.0", file=str(path), line=line) from None
     return _component(Table(data, str(path), text), path, name)
 
 
-def _line_in(message: str) -> int | None:
+def _line_in(message: str, text: str) -> int | None:
     """The line that Python's TOML reader names in its message (an attribute only since 3.14)."""
-    _, found, rest = message.partition("line ")
-    digits = rest.split(",")[0].split(")")[0]
-    return int(digits) if found and digits.isdigit() else None
+    if message.endswith("(at end of document)"):
+        return max(1, len(text.splitlines()))
+    found = re.search(r"\(at line (\d+), column \d+\)$", message)
+    return int(found[1]) if found else None
 
 
 def _component(sheet: Table, path: Path, name: str | None) -> Component:
@@ -107,31 +113,31 @@ def _component(sheet: Table, path: Path, name: str | None) -> Component:
 def _body(entry: Table) -> Prism:
     at = entry.vector("at", 3)
     if entry.has("cylinder"):
-        diameter, length = entry.vector("cylinder", 2, above=0.0)
+        diameter, length = entry.vector("cylinder", 2, low=SMALLEST, high=LARGEST)
         towards = entry.choice("towards", tuple(DIRECTIONS), default="+z")
         prism = cylinder_prism(diameter, length, _three(at), DIRECTIONS[towards])
     else:
-        prism = box_prism(_three(entry.vector("box", 3, above=0.0)), _three(at))
+        prism = box_prism(_three(entry.vector("box", 3, low=SMALLEST, high=LARGEST)), _three(at))
     entry.finish()
     return prism
 
 
 def _port(entry: Table) -> Port:
     port = Port(entry.text("name"), _three(entry.vector("at", 3)), entry.choice("towards", tuple(DIRECTIONS)),
-                _three(entry.vector("plug", 3, above=0.0)))
+                _three(entry.vector("plug", 3, low=SMALLEST, high=LARGEST)))
     entry.finish()
     return port
 
 
 def _vent(entry: Table, number: int) -> KeepOut:
-    at, size = _three(entry.vector("at", 3)), _three(entry.vector("size", 3, low=0.0))
+    at, size = _three(entry.vector("at", 3)), _three(entry.vector("size", 3, low=0.0, high=LARGEST))
     towards = entry.choice("towards", tuple(DIRECTIONS))
     clear = entry.number("clear", low=0.1, high=500.0)
     entry.finish()
     direction = DIRECTIONS[towards]
     axis = next(i for i in range(3) if direction[i])
-    if size[axis] != 0 or any(size[i] <= 0 for i in range(3) if i != axis):
-        raise entry.fault("size", f"{list(size)}", f"0 along {towards}, above 0 in the other two directions")
+    if size[axis] != 0 or any(size[i] < SMALLEST for i in range(3) if i != axis):
+        raise entry.fault("size", f"{list(size)}", f"0 along {towards}, {SMALLEST:g} or more in the other two directions")
     deep = tuple(clear if i == axis else size[i] for i in range(3))
     low = add(at, scale(direction, clear)) if direction[axis] < 0 else at
     return KeepOut(f"air before vent {number}", "air", "air of a vent", box_prism(_three(deep), low))
@@ -141,7 +147,8 @@ def _keep_out(entry: Table) -> KeepOut:
     kinds: dict[str, KeepOutKind] = {"service": "service", "air": "air", "plug": "plug"}
     reason = entry.choice("reason", tuple(kinds))
     keep_out = KeepOut(entry.text("name"), kinds[reason], reason,
-                       box_prism(_three(entry.vector("box", 3, above=0.0)), _three(entry.vector("at", 3))))
+                       box_prism(_three(entry.vector("box", 3, low=SMALLEST, high=LARGEST)),
+                                 _three(entry.vector("at", 3))))
     entry.finish()
     return keep_out
 

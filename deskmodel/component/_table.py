@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
+from deskmodel._numbers import is_number, told
 from deskmodel.errors import InputFault
 
 __all__ = ["Table"]
@@ -36,36 +36,34 @@ class Table:
     def text(self, key: str) -> str:
         value = self._value(key, "a text")
         if not isinstance(value, str) or not value.strip() or len(value) > 300:
-            raise self.fault(key, f"{value!r:.80}", "a text of 1 to 300 characters")
+            raise self.fault(key, told(value), "a text of 1 to 300 characters")
         return value
 
     def choice(self, key: str, allowed: tuple[str, ...], default: str | None = None) -> str:
         value = self._value(key, ", ".join(allowed), default)
         if value not in allowed or not isinstance(value, str):
-            raise self.fault(key, f"{value!r:.80}", ", ".join(allowed))
+            raise self.fault(key, told(value), ", ".join(allowed))
         return value
 
     def number(self, key: str, *, low: float, high: float, default: float | None = None) -> float:
         allowed = f"a number, {low:g} to {high:g}"
         value = self._value(key, allowed, default)
-        if not _is_number(value) or not low <= value <= high:
-            raise self.fault(key, f"{value!r:.80}", allowed)
+        if not is_number(value) or not low <= value <= high:
+            raise self.fault(key, told(value), allowed)
         return float(value)
 
-    def vector(self, key: str, n: int, *, above: float | None = None, low: float | None = None) -> tuple[float, ...]:
-        """n numbers; ``above``: each over it, ``low``: each at least it."""
-        bound = f", each above {above:g}" if above is not None else f", each at least {low:g}" if low is not None else ""
-        allowed = f"{n} numbers{bound}, in mm, within ±{_REACH:g}"
+    def vector(self, key: str, n: int, *, low: float = -_REACH, high: float = _REACH) -> tuple[float, ...]:
+        """n numbers, each from ``low`` to ``high``."""
+        allowed = f"{n} numbers in mm, each {low:g} to {high:g}"
         value = self._value(key, allowed)
-        if not (isinstance(value, list) and len(value) == n and all(_is_number(v) and abs(v) <= _REACH for v in value)
-                and all((above is None or v > above) and (low is None or v >= low) for v in value)):
-            raise self.fault(key, f"{value!r:.80}", allowed)
+        if not (isinstance(value, list) and len(value) == n and all(is_number(v) and low <= v <= high for v in value)):
+            raise self.fault(key, told(value), allowed)
         return tuple(float(v) for v in value)
 
     def tables(self, key: str, at_least: int = 0) -> list[Table]:
         value = self._value(key, f"[[{key}]] tables", [])
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
-            raise self.fault(key, f"{value!r:.80}", f"tables written [[{key}]]")
+            raise self.fault(key, told(value), f"tables written [[{key}]]")
         if len(value) < at_least:
             raise self.fault(key, "missing", f"[[{key}]], {at_least} or more")
         return [Table(v, self._file, self._text, (*self._path, key, i)) for i, v in enumerate(value)]
@@ -81,7 +79,3 @@ class Table:
         if key not in self._data and default is None:
             raise self.fault(key, "missing", allowed)
         return self._data.get(key, default)
-
-
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 1e12 and math.isfinite(value)

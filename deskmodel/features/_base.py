@@ -10,23 +10,28 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
-from typing import Literal, Protocol
+from typing import Any, Literal, Protocol, get_args
 
+from deskmodel._numbers import LARGEST, is_number, told
 from deskmodel.errors import InputFault
 from deskmodel.frames import Pose, Vec, add, cross, dot, pose_from_axes, scale, sub
-from deskmodel.profiles import Profile, inside
+from deskmodel.profiles import Profile, check_outline, inside
 from deskmodel.tolerances import LENGTH
 
-__all__ = ["Box3", "Face", "Feature", "Prism", "Purpose", "Removal", "Revolve", "Stage", "check_inside", "check_length",
-           "prism_into"]
+__all__ = ["SHORTEST", "Box3", "Face", "Feature", "Prism", "Purpose", "Removal", "Revolve", "Stage", "check_inside",
+           "check_labels", "check_length", "check_pair", "prism_into", "span"]
+
+SHORTEST = 0.001
+"""mm. Nothing in a workshop is thinner than a micrometre, and the kernel takes shorter edges for points."""
 
 Purpose = Literal["dowel", "insert", "screw", "cable", "vent", "shape"]
 Stage = Literal["plane", "crosscut", "drill", "laminate", "bevel and notch", "glue-up", "spot inserts", "finish", "fit out"]
 Box3 = tuple[Vec, Vec]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Prism:
     """``profile`` (mm, in the xy plane of ``pose``) swept ``depth`` mm along the z of ``pose``."""
 
@@ -34,11 +39,15 @@ class Prism:
     pose: Pose
     depth: float
 
+    def __post_init__(self) -> None:
+        if not is_number(self.depth) or self.depth <= 0:
+            raise InputFault(f"a prism {told(self.depth)} deep", allowed="a depth above 0 mm")
+
     @property
     def volume(self) -> float:
         return self.profile.area * self.depth
 
-    @property
+    @cached_property
     def bounds(self) -> Box3:
         """Box in the part's frame. Exact for poses at right angles and for circles, else a little large."""
         x0, y0, x1, y1 = self.profile.bounds
@@ -47,13 +56,22 @@ class Prism:
             return _disc_bounds(self.pose, round_hole[0], round_hole[1], 0.0, self.depth)
         return _box_of([self.pose.apply((x, y, z)) for x in (x0, x1) for y in (y0, y1) for z in (0.0, self.depth)])
 
+    def contains(self, p: Vec) -> bool:
+        """Whether a point of the part's frame lies in it (on its border: either way)."""
+        x, y, z = _within(self.pose, p)
+        return 0.0 <= z <= self.depth and self.profile.contains((x, y))
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class Revolve:
     """The closed polygon ``half`` of (r, z) points, r >= 0 (mm), turned about the z axis of ``pose``."""
 
     half: tuple[tuple[float, float], ...]
     pose: Pose
+
+    def __post_init__(self) -> None:
+        if len(self.half) < 3 or not all(len(p) == 2 and all(map(is_number, p)) and p[0] >= 0 for p in self.half):
+            raise InputFault(f"a half profile {told(self.half)}", allowed="three or more (r, z), no r below 0")
 
     @property
     def volume(self) -> float:
@@ -61,10 +79,19 @@ class Revolve:
         closed = (*self.half, self.half[0])
         return abs(sum((z1 - z0) * (r0 * r0 + r0 * r1 + r1 * r1) for (r0, z0), (r1, z1) in pairwise(closed))) * math.pi / 3
 
-    @property
+    @cached_property
     def bounds(self) -> Box3:
         zs = [z for _, z in self.half]
         return _disc_bounds(self.pose, (0.0, 0.0), max(r for r, _ in self.half), min(zs), max(zs))
+
+    def contains(self, p: Vec) -> bool:
+        """Whether a point of the part's frame lies in it (on its border: either way)."""
+        x, y, z = _within(self.pose, p)
+        r, crossed = math.hypot(x, y), False
+        for (r0, z0), (r1, z1) in pairwise((*self.half, self.half[0])):
+            if (z0 > z) != (z1 > z) and r < r0 + (z - z0) / (z1 - z0) * (r1 - r0):  # a ray outwards meets this side
+                crossed = not crossed
+        return crossed
 
 
 Removal = Prism | Revolve
@@ -130,23 +157,54 @@ def prism_into(face: Face, outline: Profile, depth: float) -> Prism:
     return Prism(outline, pose_from_axes(low, face.u, face.normal), depth)
 
 
+def span(box: Box3, direction: Vec, origin: Vec = (0.0, 0.0, 0.0)) -> tuple[float, float]:
+    """(least, greatest) of (p - origin) · direction over the points p of a box."""
+    (x0, y0, z0), (x1, y1, z1) = box
+    a, b, c = direction
+    at = dot(origin, direction)
+    return (min(a * x0, a * x1) + min(b * y0, b * y1) + min(c * z0, c * z1) - at,
+            max(a * x0, a * x1) + max(b * y0, b * y1) + max(c * z0, c * z1) - at)
+
+
 def check_length(name: str, value: float, *, below: float | None = None, at_most: float | None = None) -> None:
     """InputFault unless ``value`` is a length above 0 mm (and below / at most the limit)."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or value <= 0:
-        raise InputFault(f"{name} {value!r}", allowed="a length above 0 mm")
+    if not is_number(value) or not SHORTEST <= value <= LARGEST:
+        raise InputFault(f"{name} {told(value)}", allowed=f"a length above 0 mm, {SHORTEST:g} to {LARGEST:g}")
     if below is not None and value >= below - LENGTH:
         raise InputFault(f"{name} {value:g} mm", allowed=f"below {below:g} mm")
     if at_most is not None and value > at_most + LENGTH:
         raise InputFault(f"{name} {value:g} mm", allowed=f"at most {at_most:g} mm")
 
 
+def check_pair(what: str, value: Any, parts: str) -> None:
+    """InputFault unless ``value`` has two entries; ``parts`` says which."""
+    if not isinstance(value, tuple | list) or len(value) != 2:
+        raise InputFault(f"{what} {told(value)}", allowed=parts)
+
+
+def check_labels(feature: Feature) -> None:
+    """InputFault unless name, purpose and stage are what a schedule can print and sort by."""
+    if not isinstance(feature.name, str) or len(feature.name) > 700:
+        raise InputFault(f"feature name {told(feature.name)}", allowed="a text")
+    if feature.purpose not in get_args(Purpose):
+        raise InputFault(f"purpose {told(feature.purpose)}", allowed=", ".join(get_args(Purpose)))
+    if feature.stage not in get_args(Stage):
+        raise InputFault(f"stage {told(feature.stage)}", allowed=", ".join(get_args(Stage)))
+
+
 def check_inside(what: str, outline: Profile, face: Face) -> None:
-    """InputFault unless the outline lies within the face."""
+    """InputFault unless the outline is one (anticlockwise, without crossings) and lies within the face."""
+    check_outline(what, outline)
     if not inside(outline, face.outline):
         u0, v0, u1, v1 = outline.bounds
         f0, g0, f1, g1 = face.outline.bounds
         raise InputFault(f"{what} leaves its blank: it spans {u0:g} to {u1:g} by {v0:g} to {v1:g} mm on the {face.name}",
                          allowed=f"within the face, {f0:g} to {f1:g} by {g0:g} to {g1:g} mm")
+
+
+def _within(pose: Pose, p: Vec) -> Vec:
+    offset = sub(p, pose.origin)
+    return dot(pose.axis(0), offset), dot(pose.axis(1), offset), dot(pose.axis(2), offset)
 
 
 def _box_of(points: list[Vec]) -> Box3:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from deskmodel._numbers import is_number, told
 from deskmodel.errors import InputFault
-from deskmodel.features._base import BlankFaces, Face, Prism, Purpose, Removal, Stage, check_length
+from deskmodel.features._base import BlankFaces, Face, Prism, Purpose, Removal, Stage, check_length, check_pair
 from deskmodel.frames import Vec, add, cross, dot, pose_from_axes, scale
 from deskmodel.profiles import polygon
 from deskmodel.tolerances import ANGLE
@@ -34,12 +35,13 @@ class Bevel:
     stage: Stage = "bevel and notch"
 
     def removals(self, blank: BlankFaces) -> tuple[Removal, ...]:
+        check_pair("a bevel between", self.between, "the names of two faces")
         first, second = (blank.face(name) for name in self.between)
         if abs(dot(first.normal, second.normal)) > ANGLE:
             raise InputFault(f"a bevel between {first.name} and {second.name}", allowed="two faces that share an edge")
         check_length("bevel width", self.width, at_most=second.behind)
-        if not 0 < self.angle < 90:
-            raise InputFault(f"bevel angle {self.angle!r}°", allowed="above 0, below 90")
+        if not is_number(self.angle) or not 0 < self.angle < 90:
+            raise InputFault(f"bevel angle {told(self.angle)}°", allowed="above 0, below 90")
         drop = self.width * math.tan(math.radians(self.angle))
         check_length("bevel height", drop, at_most=first.behind)
         corner, along, length = _edge(first, second)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from deskmodel._numbers import is_number, told
 from deskmodel.errors import InputFault
 from deskmodel.features._base import (
     BlankFaces,
@@ -14,6 +15,7 @@ from deskmodel.features._base import (
     Stage,
     check_inside,
     check_length,
+    check_pair,
     prism_into,
 )
 from deskmodel.profiles import circle
@@ -54,15 +56,16 @@ class Hole:
         if self.point is not None:
             if self.depth is None:
                 raise InputFault("a drill point on a hole right through", allowed="a point on a blind hole only")
-            if not 60 <= self.point < 180:
-                raise InputFault(f"point {self.point!r}°", allowed="60 to below 180")
+            if not is_number(self.point) or not 60 <= self.point < 180:
+                raise InputFault(f"point {told(self.point)}°", allowed="60 to below 180")
             tip = self.diameter / 2 / math.tan(math.radians(self.point / 2))
             if bottom + tip > face.behind - LENGTH:
                 raise InputFault(f"depth {bottom:g} mm and a point of {tip:.2f} mm break through",
                                  allowed=f"together below {face.behind:g} mm")
-        if self.counterbore and self.countersink:
+        if self.counterbore is not None and self.countersink is not None:
             raise InputFault("a counterbore and a countersink on one hole", allowed="one of them")
-        if self.counterbore:
+        if self.counterbore is not None:
+            check_pair("counterbore", self.counterbore, "(diameter, depth)")
             check_length("counterbore diameter", self.counterbore[0])
             check_length("counterbore depth", self.counterbore[1], below=bottom)
             if self.counterbore[0] <= self.diameter:
@@ -86,12 +89,16 @@ class Hole:
     def _countersink(self, bottom: float) -> tuple[float, list[tuple[float, float]], float]:
         """(widest diameter, mouth of the half profile, radius at the bottom): in a thin plate the cone goes through."""
         assert self.countersink is not None
+        check_pair("countersink", self.countersink, "(diameter at the face, angle in degrees)")
         widest, angle = self.countersink
         check_length("countersink diameter", widest)
-        if widest <= self.diameter or not 30 <= angle <= 150:
-            raise InputFault(f"countersink {widest:g} mm, {angle:g}°", allowed=f"over {self.diameter:g} mm, 30 to 150°")
+        if widest <= self.diameter or not is_number(angle) or not 30 <= angle <= 150:
+            raise InputFault(f"countersink {widest:g} mm, {told(angle)}°", allowed=f"over {self.diameter:g} mm, 30 to 150°")
         slope = math.tan(math.radians(angle / 2))
         deep = (widest - self.diameter) / 2 / slope
+        if self.depth is not None and deep > bottom - LENGTH:
+            raise InputFault(f"a countersink {deep:.2f} mm deep in a blind hole {bottom:g} mm deep",
+                             allowed="a deeper hole, or one right through")
         if deep >= bottom:
             return widest, [(widest / 2, 0.0)], widest / 2 - bottom * slope
         return widest, [(widest / 2, 0.0), (self.diameter / 2, deep)], self.diameter / 2

@@ -12,11 +12,15 @@ from deskmodel.features._base import (
     Stage,
     check_inside,
     check_length,
+    check_pair,
     prism_into,
 )
 from deskmodel.profiles import circle
 
-__all__ = ["VentField"]
+__all__ = ["MOST", "VentField"]
+
+MOST = 10_000
+"""Holes of one field: more is a slip, and would keep the kernel busy for minutes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +46,14 @@ class VentField:
 
     def removals(self, blank: BlankFaces) -> tuple[Removal, ...]:
         face = blank.face(self.face)
+        check_length("pitch", self.pitch)
         check_length("diameter", self.diameter, below=self.pitch)
+        check_pair("at", self.at, "(u, v) of the first hole's centre")
         for name, count in (("columns", self.columns), ("rows", self.rows)):
             if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 1000:
                 raise InputFault(f"{name} {count!r}", allowed="a whole number, 1 to 1000")
+        if self.columns * self.rows > MOST:
+            raise InputFault(f"a vent field of {self.columns} × {self.rows} holes", allowed=f"{MOST} holes at most")
         removals = []
         for centre in self.centres():
             outline = circle(self.diameter, centre)

@@ -22,7 +22,8 @@ Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
 
 _LARGEST = 40  # pieces whose thickness is looked at
-_SMALL = 12_000  # triangles; a solid of no more is taken whole, and its solid is kept
+_SMALL = 3000  # triangles; a solid of no more is taken whole
+_MIDDLE, _OFTEN = 30_000, 3  # up to here it is made whole, and kept, once it is asked for this often
 _MARGIN = np.array([0.1234567, 0.1543219, 0.1765433])  # mm round what is cut out: odd, so that no face lies in a cut
 _FINE = 0.002  # mm, deflection at which an exact common solid is meshed for its thickness
 
@@ -56,7 +57,7 @@ def _solid(shape: PreparedShape, i: int, box: tuple[NDArray[np.float64], NDArray
            origin: Origin) -> Any:
     """One solid of a shape, of a large one only what lies about ``box``, which stands at a pose in the shape's frame."""
     first, last = shape.triangle_starts[i : i + 2]
-    if last - first <= _SMALL:
+    if last - first <= _SMALL or (last - first <= _MIDDLE and shape.asked(i) > _OFTEN):
         return shape.manifold(i)
     centre = rotation @ (box[0] + box[1]) / 2 + origin
     half = np.abs(rotation) @ (box[1] - box[0]) / 2

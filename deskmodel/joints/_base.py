@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import ClassVar, Protocol
 
+from deskmodel._numbers import is_number, told
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart, facing
 from deskmodel.features import Feature
 from deskmodel.frames import Pose, Vec
+from deskmodel.tolerances import LENGTH
 
-__all__ = ["Contact", "Joint", "JointRecord", "Layout", "Named", "Site", "name_of", "names_of", "region_box"]
+__all__ = ["Contact", "Joint", "JointRecord", "Layout", "Named", "Site", "name_of", "names_of", "region_box", "several",
+           "stations"]
 
 
 class Named(Protocol):
@@ -22,16 +26,48 @@ class Named(Protocol):
 
 
 def name_of(part: Named | str) -> str:
-    return part if isinstance(part, str) else part.name
+    """The part's name. InputFault where it is neither a part nor a name."""
+    name = part if isinstance(part, str) else getattr(part, "name", None)
+    if not isinstance(name, str):
+        raise InputFault(f"{told(part)} as a part", allowed="a part that place(…) returned, or its name")
+    return name
 
 
-def names_of(parts: Named | str | Sequence[Named | str]) -> list[str]:
-    """The names of one part or of several."""
-    if isinstance(parts, str):
-        return [parts]
-    if isinstance(parts, Sequence):
-        return [name_of(part) for part in parts]
-    return [parts.name]
+def names_of(parts: Named | str | Iterable[Named | str]) -> list[str]:
+    """The names of one part or of several. InputFault where there is none, or one twice."""
+    return [name_of(part) for part in several(parts)]
+
+
+def several(parts: Named | str | Iterable[Named | str]) -> tuple[Named | str, ...]:
+    """One part or several as a tuple, which no later line of the script can change. InputFault as ``names_of``."""
+    if isinstance(parts, str) or not isinstance(parts, Iterable):
+        name_of(parts)
+        return (parts,)
+    given = tuple(parts)
+    names = [name_of(part) for part in given]
+    if not names:
+        raise InputFault("a list of no parts", allowed="one part or more")
+    for name in names:
+        if names.count(name) > 1:
+            raise InputFault(f"{name!r} twice in one list of parts", allowed="each part once")
+    return given
+
+
+def stations(what: str, given: Iterable[float] | None, apart: float) -> tuple[float, ...] | None:
+    """mm along a row as a tuple of floats, None as it is. InputFault unless there is one or more, and any two lie at
+    least ``apart`` from each other: nearer, their holes would run into each other."""
+    if given is None:
+        return None
+    try:
+        values = tuple(given)
+    except TypeError:
+        values = ()
+    if isinstance(given, str) or not values or not all(is_number(v) for v in values):
+        raise InputFault(f"{what} {told(given)}", allowed="one or more numbers of mm, (30, 90, …)")
+    for low, high in pairwise(sorted(values)):
+        if high - low < apart - LENGTH:
+            raise InputFault(f"{what} {low:g} and {high:g}", allowed=f"at least {apart:g} mm from each other")
+    return tuple(float(v) for v in values)
 
 
 @dataclass(frozen=True, slots=True)

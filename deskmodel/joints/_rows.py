@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
-from deskmodel.features import Box3
-from deskmodel.frames import Vec, cross, dot, scale, sub
+from deskmodel.features._base import span
+from deskmodel.frames import Vec, cross, dot, sub
 from deskmodel.joints._base import Site
 from deskmodel.part import removals_of
+from deskmodel.tolerances import LENGTH
 
 __all__ = ["FROM_DOWELLED_END", "FROM_END", "FROM_GLUE_LINE", "row"]
 
@@ -38,17 +40,31 @@ def row(site: Site, pair: FacePair, plate: PlacedPart, member: PlacedPart, pitch
     blocked += _cuts(plate, pair, width, plate.part.blank.bounds[1][2])
     blocked += _cuts(member, pair, width, depth)
     low, high = FROM_END, length - FROM_END
-    count = max(2, math.ceil((high - low) / pitch) + 1) if high > low else 0
-    wanted = [low + (high - low) * i / (count - 1) for i in range(count)]
     places: list[float] = []
-    for place in wanted:
-        free = _nearest_free(place, blocked, low, high)
-        if free is not None and all(abs(free - other) >= 2 * width for other in places):
+
+    def put(wanted: float, after: float, before: float) -> bool:
+        free = _nearest_free(wanted, blocked, after, before)
+        fits = free is not None and all(abs(free - other) >= 2 * width for other in places)
+        if free is not None and fits:
             places.append(free)
+        return fits
+
+    for wanted in _evenly(low, high, pitch):
+        put(wanted, low, high)
+    while any(put((a + b) / 2, a, b) for a, b in pairwise(sorted(places)) if b - a > 1.5 * pitch):
+        pass  # screws that stepped aside, or found no place, left a long stretch with room in its middle
     if not places:
         raise InputFault(f"no place for a screw through {plate.name!r} into {member.name!r}",
                          allowed="a free stretch, 20 mm from glue lines and ends and 40 from dowelled ends")
     return sorted(places)
+
+
+def _evenly(low: float, high: float, pitch: float) -> list[float]:
+    """Both ends and as many between them as keep ``pitch``; the middle where the two ends are one."""
+    if high - low < LENGTH:
+        return [(low + high) / 2] if high > low - LENGTH else []
+    count = max(2, math.ceil((high - low) / pitch - LENGTH) + 1)
+    return [low + (high - low) * i / (count - 1) for i in range(count)]
 
 
 def _glue_lines(region: tuple[Vec, Vec], start: Vec, along: Vec, length: float) -> Iterator[Span]:
@@ -69,17 +85,10 @@ def _cuts(part: PlacedPart, pair: FacePair, width: float, depth: float) -> Itera
     start, along, normal = back.apply(start), back.turn(along), back.turn(face.normal)
     reach = width / 2 + _FROM_CUT
     for removal in removals_of(part.part):
-        low, high = _extent(removal.bounds, start, along)
-        left, right = _extent(removal.bounds, start, cross(normal, along))
-        shallow, _ = _extent(removal.bounds, start, scale(normal, -1.0))
-        if left < reach and right > -reach and shallow < depth + _FROM_CUT:
+        left, right = span(removal.bounds, cross(normal, along), start)
+        if left < reach and right > -reach and -span(removal.bounds, normal, start)[1] < depth + _FROM_CUT:
+            low, high = span(removal.bounds, along, start)
             yield low - reach, high + reach
-
-
-def _extent(box: Box3, origin: Vec, direction: Vec) -> Span:
-    values = [dot(sub((x, y, z), origin), direction) for x in (box[0][0], box[1][0]) for y in (box[0][1], box[1][1])
-              for z in (box[0][2], box[1][2])]
-    return min(values), max(values)
 
 
 def _nearest_free(place: float, blocked: Sequence[Span], low: float, high: float) -> float | None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
 
+from deskmodel._numbers import is_number, told
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
-from deskmodel.joints._base import JointRecord, Layout, Named, Site, name_of, names_of, region_box
+from deskmodel.joints._base import JointRecord, Layout, Named, Site, name_of, names_of, region_box, several
 from deskmodel.materials import material
 
 __all__ = ["GLUES", "Bond"]
@@ -25,23 +26,29 @@ class Bond:
     """``part`` glued to each of ``to``, which lie ``thickness`` mm away. PVAc needs wood on both sides."""
 
     part: Named | str
-    to: Named | str | Sequence[Named | str]
+    to: Named | str | Iterable[Named | str]
     glue: str = "elastic"
     thickness: float | None = None
 
     rank: ClassVar[int] = 10
+
+    def __post_init__(self) -> None:
+        name_of(self.part)
+        object.__setattr__(self, "to", several(self.to))
+        if not isinstance(self.glue, str) or self.glue not in GLUES:
+            raise InputFault(f"glue {told(self.glue)}", allowed=", ".join(GLUES))
+        if self.thickness is not None:
+            _, least, most = GLUES[self.glue]
+            if not is_number(self.thickness) or not least <= self.thickness <= most:
+                raise InputFault(f"glue thickness {told(self.thickness)}",
+                                 allowed=f"{least:g} to {most:g} mm for {self.glue} glue")
 
     @property
     def title(self) -> str:
         return f"{name_of(self.part)} bond"
 
     def lay_out(self, site: Site, name: str) -> Layout:
-        if self.glue not in GLUES:
-            raise InputFault(f"glue {self.glue!r}", allowed=", ".join(GLUES))
-        usual, least, most = GLUES[self.glue]
-        layer = usual if self.thickness is None else self.thickness
-        if isinstance(layer, bool) or not isinstance(layer, int | float) or not least <= layer <= most:
-            raise InputFault(f"glue thickness {layer!r}", allowed=f"{least:g} to {most:g} mm for {self.glue} glue")
+        layer = GLUES[self.glue][0] if self.thickness is None else self.thickness
         part = site.part(name_of(self.part))
         layout = Layout()
         for each in names_of(self.to):

@@ -9,20 +9,33 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
 
+from deskmodel._numbers import number as checked_number
 from deskmodel.catalogue import InsertSize, ScrewSize, clearance_hole, insert_size, screw_size
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
 from deskmodel.features import TWIST_DRILL_POINT, Face, Hole
-from deskmodel.frames import IDENTITY, Vec, add, pose_from_axes, scale
+from deskmodel.frames import IDENTITY, Vec, add, dot, pose_from_axes, scale, sub
 from deskmodel.hardware import insert, screw
-from deskmodel.joints._base import Contact, JointRecord, Layout, Named, Site, name_of, names_of, region_box
+from deskmodel.joints._base import (
+    Contact,
+    JointRecord,
+    Layout,
+    Named,
+    Site,
+    name_of,
+    names_of,
+    region_box,
+    several,
+    stations,
+)
 from deskmodel.joints._rows import row
 from deskmodel.materials import material
 from deskmodel.part import Member, Plate
+from deskmodel.tolerances import ANGLE
 
 __all__ = ["InsertFixing"]
 
@@ -36,13 +49,15 @@ _RECESS_WIDER = 0.5  # mm by which the recess is wider than the insert
 class InsertFixing:
     """A row of screws through ``plate`` into each of ``members``.
 
-    ``pitch``: the most mm between screws. Rows run along the middle of the member; by the trade's rules inserts stay
-    20 from glue lines and 40 from dowelled ends, and clear of whatever else is cut there. ``at``: mm from the datum
-    end of the member instead. The screw's standard says the head: ISO 10642 sinks in the plate, ISO 7380 sits on it.
+    ``pitch``: the most mm between screws where nothing is in their way. Rows run along the middle of the member; by the
+    trade's rules inserts stay 20 from glue lines and 40 from dowelled ends, and clear of whatever else is cut there; a
+    screw that steps aside leaves up to half as much again. ``at``: mm from the datum end of the member instead (from
+    the upper, left or front end of a row across it). The screw's standard says the head: ISO 10642 sinks in the plate,
+    ISO 7380 sits on it.
     """
 
     plate: Named | str
-    members: Named | str | Sequence[Named | str]
+    members: Named | str | Iterable[Named | str]
     screw: str = "ISO 10642 M4x12"
     pitch: float = 120.0
     insert: str | None = None
@@ -50,17 +65,23 @@ class InsertFixing:
 
     rank: ClassVar[int] = 20
 
+    def __post_init__(self) -> None:
+        name_of(self.plate)
+        object.__setattr__(self, "members", several(self.members))
+        checked_number("pitch", self.pitch, 20, 1000, "mm")
+        size = screw_size(self.screw)
+        goods = insert_size(_DEFAULT_INSERT[size.thread] if self.insert is None else self.insert)
+        if goods.thread != size.thread:
+            raise InputFault(f"insert {self.insert!r} with screw {self.screw!r}", allowed=f"an insert for {size.thread}")
+        object.__setattr__(self, "at", stations("screws at", self.at, max(goods.outside + _RECESS_WIDER, size.head)))
+
     @property
     def title(self) -> str:
         return f"{name_of(self.plate)} fixing"
 
     def lay_out(self, site: Site, name: str) -> Layout:
-        if isinstance(self.pitch, bool) or not isinstance(self.pitch, int | float) or not 20 <= self.pitch <= 1000:
-            raise InputFault(f"pitch {self.pitch!r}", allowed="20 to 1000 mm")
         size = screw_size(self.screw)
         goods = insert_size(self.insert or _DEFAULT_INSERT[size.thread])
-        if goods.thread != size.thread:
-            raise InputFault(f"insert {self.insert!r} with screw {self.screw!r}", allowed=f"an insert for {size.thread}")
         plate = site.part(name_of(self.plate))
         if not isinstance(plate.part, Plate):
             raise InputFault(f"{plate.name!r} as the plate of an insert fixing", allowed="a plate")
@@ -85,14 +106,12 @@ class InsertFixing:
         if self.at is None:
             places = row(site, pair, plate, member, self.pitch, max(goods.outside, size.head), stack.pilot_depth)
         else:
-            places = list(self.at)
+            places = _from_datum_end(self.at, member, start, along, length)
         names = []
         for place in places:
-            if not 0 < place < length:
-                raise InputFault(f"screw at {place!r} along {member.name!r}", allowed=f"between 0 and {length:g} mm")
             number += 1
-            names += _one_screw(f"{name}, {{}} {number}", add(start, scale(along, place)), along, pair, plate, member,
-                                stack, layout, name)
+            names += _one_screw(name, number, add(start, scale(along, place)), along, pair, plate,
+                                member, stack, layout)
         layout.records.append(JointRecord(
             f"{name}, {member.name}", "insert fixing", plate.name, member.name, (pair.a.name, pair.b.name), pair.apart,
             0.0, pair.middle, region_box(pair), tuple(names), f"{len(names) // 2} × {size.designation}, "
@@ -133,24 +152,42 @@ class _Stack:
                              allowed=f"at least one diameter, {self.screw.diameter:g} mm (common practice)")
 
 
-def _one_screw(pattern: str, p: Vec, along: Vec, pair: FacePair, plate: PlacedPart, member: PlacedPart, stack: _Stack,
-               layout: Layout, group: str) -> list[str]:
+def _from_datum_end(at: Iterable[float], member: PlacedPart, start: Vec, along: Vec, length: float) -> list[float]:
+    """mm along the row of places that are told in mm from the member's datum end."""
+    grain = dot(member.pose.axis(0), along)
+    if abs(grain) > 1 - ANGLE:  # the plate may begin short of the member's end
+        first, sense = dot(sub(start, member.pose.origin), member.pose.axis(0)), math.copysign(1.0, grain)
+    else:
+        first, sense = 0.0, 1.0
+    places = [(place - first) * sense for place in at]
+    for told_as, place in zip(at, places, strict=True):
+        if not 0 < place < length:
+            low, high = sorted((first, first + sense * length))
+            raise InputFault(f"screw at {told_as:g} along {member.name!r}", allowed=f"between {low:g} and {high:g} mm")
+    return places
+
+
+def _one_screw(group: str, number: int, p: Vec, along: Vec, pair: FacePair, plate: PlacedPart, member: PlacedPart,
+               stack: _Stack, layout: Layout) -> list[str]:
+    def called(what: str) -> str:
+        return f"{group}, {what} {number}"
+
     stack.check()
     size, goods = stack.screw, stack.insert
     inwards = scale(pair.b.normal, -1.0)
     outer = next(face for face in plate.faces() if face.name != pair.a.name)
-    layout.features.append((plate.name, _plate_hole(outer, p, stack, pattern.format("hole"))))
+    layout.features.append((plate.name, _plate_hole(outer, p, stack, called("hole"))))
     u, v, _ = pair.b.coordinates(p)
     layout.features.append((member.name, Hole(
         pair.b.name, (u, v), goods.pilot, stack.pilot_depth, TWIST_DRILL_POINT,
         counterbore=(goods.outside + _RECESS_WIDER, stack.recess) if stack.recess else None,
-        name=pattern.format("pilot hole"), purpose="insert", stage="spot inserts")))
+        name=called("pilot hole"), purpose="insert", stage="spot inserts")))
     # hardware stands on the plate: where the faces are apart, the check of the joint says so
-    a_insert = insert(pattern.format("insert"), goods)
+    a_insert = insert(called("insert"), goods)
     on_member = add(p, scale(inwards, pair.apart))
     layout.hardware.append(PlacedPart(a_insert, pose_from_axes(add(on_member, scale(inwards, stack.recess)), along, inwards),
                                       "hardware", group))
-    a_screw = screw(pattern.format("screw"), size)
+    a_screw = screw(called("screw"), size)
     head_at = add(p, scale(inwards, -stack.thickness))
     layout.hardware.append(PlacedPart(a_screw, pose_from_axes(head_at, along, inwards), "hardware", group))
     shift = stack.thickness + pair.apart

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
 
-from deskmodel.errors import InputFault
-from deskmodel.joints._base import JointRecord, Layout, Named, Site, name_of, names_of, region_box
+from deskmodel._numbers import check_text, number
+from deskmodel.joints._base import JointRecord, Layout, Named, Site, name_of, names_of, region_box, several
 
 __all__ = ["Rest"]
 
@@ -17,19 +17,23 @@ class Rest:
     """``part`` lies on each of ``on`` with ``pad`` mm between; ``held`` says by what (its weight, hook-and-loop)."""
 
     part: Named | str
-    on: Named | str | Sequence[Named | str]
+    on: Named | str | Iterable[Named | str]
     held: str = "its weight"
     pad: float = 0.0
 
     rank: ClassVar[int] = 11
+
+    def __post_init__(self) -> None:
+        name_of(self.part)
+        object.__setattr__(self, "on", several(self.on))
+        check_text("what holds it", self.held)
+        number("pad", self.pad, 0, 10, "mm")
 
     @property
     def title(self) -> str:
         return f"{name_of(self.part)} rest"
 
     def lay_out(self, site: Site, name: str) -> Layout:
-        if isinstance(self.pad, bool) or not isinstance(self.pad, int | float) or not 0 <= self.pad <= 10:
-            raise InputFault(f"pad {self.pad!r}", allowed="0 to 10 mm")
         part = site.part(name_of(self.part))
         layout = Layout()
         for each in names_of(self.on):

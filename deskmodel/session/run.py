@@ -8,7 +8,7 @@ A ``Session`` owns the fit engine and keeps it between calls, so that a second c
 
 from __future__ import annotations
 
-import os
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -44,11 +44,13 @@ class Loaded:
 
 @dataclass(frozen=True, eq=False)
 class Checked:
-    """``pairs``: how many pairs of bodies the engine judged; 0 where no check needed it."""
+    """``pairs``: how many pairs of bodies the engine judged, 0 where no check needed it; ``measured``: how many of them
+    it had not known before."""
 
     loaded: Loaded
     outcomes: tuple[CheckOutcome, ...]
     pairs: int
+    measured: int
     shapes: Mapping[str, BodyShape] = field(repr=False)
 
     @property
@@ -118,7 +120,7 @@ class Session:
                       unlifted=lifted.unjudged)
         outcomes = run_checks(facts, only)
         self._progress.end()
-        return Checked(loaded, outcomes, report.pairs if report else 0, shapes)
+        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes)
 
     def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
         """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld
@@ -195,7 +197,8 @@ def _read_back(written: Sequence[Written], folder: Path) -> None:
 
 
 def _at_line(fault: InputFault, script: Path, line: str | None) -> InputFault:
-    if line is None:
+    """The fault with the place where the part was made; ``line`` as the model's table says it ("desk.py:41 …")."""
+    place = re.match(r"(.+?):(\d+)", line or "")
+    if place is None:
         return fault.located(file=shown(script))
-    name, _, number = line.partition(" (from line ")[0].rpartition(":")
-    return fault.located(file=shown(script.parent / name) if os.sep not in name else name, line=int(number))
+    return fault.located(file=shown(script.parent / place[1]), line=int(place[2]))

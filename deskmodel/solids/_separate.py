@@ -6,11 +6,13 @@ from collections.abc import Sequence
 
 from deskmodel.features import Box3, Prism, Removal
 from deskmodel.part import Blank, Bodies, BoxBlank, SheetBlank, TurnedBlank
+from deskmodel.profiles import inside, rectangle
 from deskmodel.tolerances import ANGLE, LENGTH
 
 __all__ = ["closed_form_volume", "meeting", "plain_through"]
 
 _APART = 1e-4  # mm; boxes must be this far apart for their removals to count as separate
+_TOUCHING = 1e-9  # mm; bodies that run into each other by more share a volume that the sum would count twice
 
 
 def plain_through(blank: SheetBlank, removals: Sequence[Removal]) -> tuple[list[Prism], list[Removal]]:
@@ -29,18 +31,15 @@ def plain_through(blank: SheetBlank, removals: Sequence[Removal]) -> tuple[list[
 
 def _off_the_edge(box: Box3, blank: SheetBlank) -> bool:
     """Whether the removal stays clear of the outline. By its box: a corner may be refused, never wrongly let pass."""
-    x0, y0, x1, y1 = box[0][0], box[0][1], box[1][0], box[1][1]
-    outline = blank.outline
-    corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
-    if not all(outline.contains(c) and outline.distance(c) > _APART for c in corners):
-        return False
-    return not any(x0 - _APART <= x <= x1 + _APART and y0 - _APART <= y <= y1 + _APART for x, y, _ in outline.vertices)
+    (x0, y0, _), (x1, y1, _) = box
+    room = rectangle(x1 - x0 + 2 * _APART, y1 - y0 + 2 * _APART, (x0 - _APART, y0 - _APART))
+    return inside(room, blank.outline)
 
 
 def closed_form_volume(blank: Blank, removals: Sequence[Removal]) -> float | None:
     """mm³: blank less removals, where no two of them meet and each is sure to lie in the blank; else None."""
     if isinstance(blank, Bodies):
-        separate = not removals and not meeting(blank.bodies, -_APART)
+        separate = not removals and not meeting(blank.bodies, -_TOUCHING)
         return sum(body.volume for body in blank.bodies) if separate else None
     if not isinstance(blank, BoxBlank | SheetBlank | TurnedBlank):
         return None

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import io
 import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -79,17 +78,11 @@ def make_shapes(requests: Sequence[ShapeRequest], *, seconds: float) -> tuple[Ma
 
 def load_custom(digest: str) -> Any:
     """The shape (an OCP ``TopoDS_Shape``) that was made under this digest in this process."""
-    from OCP.BRep import BRep_Builder
-    from OCP.BRepTools import BRepTools
-    from OCP.TopoDS import TopoDS_Shape
+    from deskmodel.solids.brep import from_bytes
 
     if digest not in _made:
         raise BuildFault(f"no custom shape {digest[:12]} has been made in this process")
-    shape = TopoDS_Shape()
-    BRepTools.Read_s(shape, io.BytesIO(_made[digest]), BRep_Builder())
-    if shape.IsNull():
-        raise BuildFault(f"the custom shape {digest[:12]} cannot be read back")
-    return shape
+    return from_bytes(_made[digest])
 
 
 def _key(request: ShapeRequest) -> tuple[str, str, str]:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -65,19 +67,9 @@ class StepContent:
 
 def measure_shape(shape: object) -> Measure:
     """Volume and box by the kernel: exact integration, box without the tolerances of edges."""
-    from OCP.Bnd import Bnd_Box
-    from OCP.BRepBndLib import BRepBndLib
-    from OCP.BRepGProp import BRepGProp
-    from OCP.GProp import GProp_GProps
+    from deskmodel.solids.measure import bounding_box, volume
 
-    properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(shape, properties)
-    box = Bnd_Box()
-    BRepBndLib.AddOptimal_s(shape, box, False, False)
-    if box.IsVoid():
-        raise BuildFault("a shape without a box: it is empty")
-    x0, y0, z0, x1, y1, z1 = box.Get()
-    return Measure(properties.Mass(), (x0, y0, z0), (x1, y1, z1))
+    return Measure(volume(shape), *bounding_box(shape))
 
 
 def step_body(shape: object) -> StepBody:
@@ -86,16 +78,16 @@ def step_body(shape: object) -> StepBody:
     from OCP.Interface import Interface_Static
     from OCP.STEPControl import STEPControl_AsIs, STEPControl_Writer
 
-    _silence()
-    writer = STEPControl_Writer()
-    for name, value in (("write.surfacecurve.mode", 0), ("write.step.unit", 2), ("write.step.schema", 2)):
-        if not Interface_Static.SetIVal_s(name, value):  # 2: millimetre; 2: AP214 international standard
-            raise BuildFault(f"the kernel does not know {name}")
-    if writer.Transfer(shape, STEPControl_AsIs) != IFSelect_RetDone:
-        raise BuildFault("the kernel could not turn a shape into STEP entities")
+    from deskmodel.solids.brep import kernel
+
+    writer = STEPControl_Writer()  # first: it makes the settings known
     stream = io.BytesIO()
-    if writer.WriteStream(stream) != IFSelect_RetDone:
-        raise BuildFault("the kernel could not write a shape as STEP")
+    wanted = {"write.surfacecurve.mode": 0, "write.step.unit": 2}  # no curves in parameter space; 2: millimetre
+    with kernel("to write STEP"), _quiet(), _settings(Interface_Static, wanted):
+        if writer.Transfer(shape, STEPControl_AsIs) != IFSelect_RetDone:
+            raise BuildFault("the kernel could not turn a shape into STEP entities")
+        if writer.WriteStream(stream) != IFSelect_RetDone:
+            raise BuildFault("the kernel could not write a shape as STEP")
     return _renumbered(stream.getvalue().decode("ascii"), measure_shape(shape))
 
 
@@ -127,15 +119,17 @@ def read_step(path: Path) -> StepContent:
     from OCP.TDocStd import TDocStd_Document
     from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
-    _silence()
+    from deskmodel.solids.brep import kernel
+
     if not path.is_file():
         raise BuildFault(f"{path.name} was not written")
     document = TDocStd_Document(TCollection_ExtendedString("deskmodel"))
     reader = STEPCAFControl_Reader()
     reader.SetNameMode(True)
     reader.SetColorMode(True)
-    if reader.ReadFile(str(path)) != IFSelect_RetDone or not reader.Transfer(document):
-        raise BuildFault(f"{path.name} cannot be read back")
+    with kernel("to read STEP"), _quiet():
+        if reader.ReadFile(str(path)) != IFSelect_RetDone or not reader.Transfer(document):
+            raise BuildFault(f"{path.name} cannot be read back")
     tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
     colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
     roots = TDF_LabelSequence()
@@ -189,8 +183,30 @@ def _colour(tool: Any, label: Any) -> tuple[float, float, float] | None:
     return None
 
 
-def _silence() -> None:
+@contextmanager
+def _quiet() -> Iterator[None]:
     """The kernel prints its progress on standard output, which belongs to the user's pipes (OCCT 7.9)."""
     from OCP.Message import Message
 
-    Message.DefaultMessenger_s().ChangePrinters().Clear()
+    messenger = Message.DefaultMessenger_s()
+    printers = list(messenger.Printers())
+    messenger.ChangePrinters().Clear()
+    try:
+        yield
+    finally:
+        for printer in printers:
+            messenger.AddPrinter(printer)
+
+
+@contextmanager
+def _settings(static: Any, wanted: Mapping[str, int]) -> Iterator[None]:
+    """Settings of the kernel's writer, which are the whole process's and somebody else's afterwards."""
+    before = {name: static.IVal_s(name) for name in wanted}
+    try:
+        for name, value in wanted.items():
+            if not static.SetIVal_s(name, value):
+                raise BuildFault(f"the kernel does not know {name}")
+        yield
+    finally:
+        for name, value in before.items():
+            static.SetIVal_s(name, value)

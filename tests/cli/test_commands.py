@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import json
 import os
+import re
+import shutil
 import signal
 import subprocess
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from tests.cli.commands import CLEAN, STRIKING, command, deskmodel, environment
+from tests.cli.commands import CLEAN, ROOT, STRIKING, command, deskmodel, environment
 from tests.session.test_publish import left_over
 
 
@@ -130,7 +133,10 @@ def test_a_fault_of_the_input_leaves_the_exports_untouched(tmp_path: Path, cache
     for text, words in ((CLEAN.replace("length=width", "length=-width"), "desk.py:6"),
                         (CLEAN.replace("    return d", ""), "returned None"),
                         (CLEAN + "\nraise SystemExit(0)\n", "sys.exit"),
-                        (CLEAN.replace("at=(0, 0, 0)", "at=(0, 90, 0)"), "desk.py:11")):
+                        (CLEAN.replace("at=(0, 0, 0)", "at=(0, 90, 0)"), "desk.py:11"),
+                        (CLEAN.replace("Member\n", "CutOut, Member, Plate, rectangle\n")
+                         .replace("    return d\n", CUT_IN_TWO),
+                         "desk.py:14")):
         write(tmp_path, text)
         ran = deskmodel("make", cwd=tmp_path, cache=cache)
         assert ran.returncode == 2, ran.stdout + ran.stderr
@@ -141,39 +147,72 @@ def test_a_fault_of_the_input_leaves_the_exports_untouched(tmp_path: Path, cache
     assert {path: path.read_bytes() for path in (tmp_path / "exports").rglob("*") if path.is_file()} == before
 
 
+CUT_IN_TWO = """
+    halves = Plate("halves", rectangle(100, 50), 2, "steel", features=(CutOut(rectangle(20, 50, (40, 0))),))
+    d.place(halves, at=(0, 0, 0))
+    return d
+"""
+
+
 HOSTILE = ["../x", "<script>alert(1)</script>", "it's \"quoted\", a'',b", "=cmd|' /C calc'!A0", "line\nbreak", "桌子",
-           "\x1b[31mred", "x" * 300, "con"]
+           "\x1b[31mred", "x" * 280, "con", "/etc/x", "a/b", "A/B"]
+
+HOSTILE_DESK = f"""
+from deskmodel import Cover, Desk, Member
+
+NAMES = {HOSTILE!r}
+
+def desk(name: str) -> Desk:
+    d = Desk(name, envelope=(100, 50 * len(NAMES), 200))
+    for i, part in enumerate(NAMES):
+        d.place(Member(part, section=(22, 60), length=80, material="ash"), at=(0, 50 * i, 0))
+        d.place(Cover(part + " lid", size=(60, 40)), at=(0, 50 * i, 100))
+    return d
+"""
 
 
-@pytest.mark.parametrize("name", HOSTILE, ids=lambda name: ascii(name)[:20])
+@pytest.mark.parametrize("name", ["../x", "<script>alert(1)</script>", "桌子", "\x1b[31mred\n"], ids=ascii)
 def test_hostile_names_are_harmless(tmp_path: Path, cache: Path, name: str) -> None:
-    write(tmp_path, CLEAN.replace('"front"', repr(name)))
+    write(tmp_path, HOSTILE_DESK)
     (tmp_path / "inner").mkdir()
-    ran = deskmodel("make", "../desk.py", "--set", f"name={name}", cwd=tmp_path / "inner", cache=cache)
+    ran = deskmodel("make", "../desk.py", "--set", f"name={name}", "--only", "parts-overlap", cwd=tmp_path / "inner",
+                    cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     assert "\x1b" not in ran.stdout + ran.stderr
     assert {path.name for path in tmp_path.iterdir()} == {"desk.py", "inner"}
+    assert {path.name for path in (tmp_path / "inner").iterdir()} == {"exports"}
     folder, = (path for path in (tmp_path / "inner" / "exports").iterdir() if path.is_dir())
-    assert all(c.isalnum() or c == "-" for c in folder.name)
-    manifest = json.loads((folder / "manifest.json").read_text(encoding="utf-8"))
-    assert manifest["desk"] == name
-    assert any(f'"name": {json.dumps(name, ensure_ascii=False)}' in line
-               for line in (folder / "model.json").read_text(encoding="utf-8").splitlines())
+    assert re.fullmatch("[a-z0-9-]+", folder.name)
+    printed = sorted((folder / "printed").iterdir())
+    assert len(printed) == len(HOSTILE)  # one backing for each, also where names differ only in case
+    assert all(re.fullmatch(r"[a-z0-9-]+\.stl", path.name) for path in printed)
+    assert json.loads((folder / "manifest.json").read_text(encoding="utf-8"))["desk"] == name
+    parts = {part["part"]["name"] for part in json.loads((folder / "model.json").read_text(encoding="utf-8"))["parts"]}
+    assert set(HOSTILE) <= parts
+    names = {node["name"] for node in gltf(folder / "model.glb")["nodes"]}
+    assert {*HOSTILE, name} <= names
 
 
-def test_bytes_are_equal_whatever_the_folder_the_seed_and_the_cache(tmp_path: Path, cache: Path) -> None:
+def gltf(path: Path) -> dict[str, Any]:
+    data = path.read_bytes()
+    return json.loads(data[20:20 + int.from_bytes(data[12:16], "little")])
+
+
+def test_bytes_of_the_first_desk_are_equal_whatever_the_folder_the_seed_and_the_cache(tmp_path: Path,
+                                                                                     cache: Path) -> None:
     sets = []
     for run, seed in enumerate(("0", "1", "4711")):
         folder = tmp_path / f"run {run}"
-        folder.mkdir()
-        write(folder, CLEAN)
+        shutil.copytree(ROOT / "parts", folder / "parts")
         used = cache if run else tmp_path / "empty cache"
-        ran = deskmodel("make", "--set", "width=310", cwd=folder, cache=used, seed=seed)
+        ran = deskmodel("make", "--set", "width=910", cwd=folder, cache=used, seed=seed)
         assert ran.returncode == 0, ran.stdout + ran.stderr
-        made = folder / "exports" / "small-frame"
-        sets.append({path.relative_to(made): path.read_bytes() for path in made.rglob("*") if path.is_file()})
-    assert sets[0] == sets[1] == sets[2]
-    assert len(sets[0]) == 6
+        made = folder / "exports" / "radio-shelf"
+        sets.append({path.relative_to(made).as_posix(): path.read_bytes() for path in made.rglob("*") if path.is_file()})
+    for name in sets[0].keys() | sets[1].keys() | sets[2].keys():
+        assert sets[0][name] == sets[1][name] == sets[2][name], name
+    assert {"model.json", "model.step", "model.glb", "printed/radio-cover-backing.stl", "findings.json",
+            "manifest.json"} <= sets[0].keys()
 
 
 def test_new_gives_a_desk_that_can_be_checked(tmp_path: Path, cache: Path) -> None:

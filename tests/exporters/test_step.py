@@ -169,3 +169,20 @@ def test_bytes_are_equal_in_other_processes(tmp_path: Path) -> None:
 def test_a_shape_without_a_solid_is_refused() -> None:
     with pytest.raises(BuildFault, match="without a solid"):
         step_body(cq.Face.makePlane(1, 1).wrapped)
+
+
+def test_the_kernel_stays_as_it_was_and_prints_nothing(tmp_path: Path, capfd: pytest.CaptureFixture[str],
+                                                       products: list[Product]) -> None:
+    from OCP.Interface import Interface_Static
+    from OCP.Message import Message
+
+    Interface_Static.SetIVal_s("write.surfacecurve.mode", 1)
+    printers = Message.DefaultMessenger_s().Printers().Size()
+    capfd.readouterr()
+    step_body(cq.Solid.makeBox(1, 2, 3).wrapped)
+    path = tmp_path / "m.step"
+    path.write_text(step_text("d", (), products, [Occurrence("a", 0, Pose(), ASH)]), encoding="ascii")
+    read_step(path)
+    assert capfd.readouterr().out == ""
+    assert Interface_Static.IVal_s("write.surfacecurve.mode") == 1
+    assert Message.DefaultMessenger_s().Printers().Size() == printers > 0
