@@ -76,7 +76,9 @@ def witness(a: TopoDS_Shape, b: TopoDS_Shape, start: Distance) -> float:
     """An upper bound of the gap that does not come from shape-to-shape extrema: from the kernel's own point and from
     the likeliest places, to and fro between the shapes by nearest points. 0 where it comes to lie in the other."""
     best = start.value
-    for point in (start.point_a, *likely_places(a, b, start.value)):
+    for place in (start.point_a, *likely_places(a, b, start.value)):
+        # places lie on triangles, which stand off the surface: first onto it
+        point = min((distance(vertex(place), s) for s in shells(a)), key=lambda d: d.value).point_b
         before = math.inf
         for _ in range(ROUNDS):
             there = _nearest(b, point)
