@@ -100,7 +100,7 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
 def _facts(pieces: list[tuple[float, NDArray[np.float64], NDArray[np.int64]]]) -> OverlapFacts | None:
     if not pieces:
         return None
-    pieces.sort(key=lambda piece: -piece[0])
+    pieces.sort(key=lambda piece: (-round(piece[0], 9), *np.round(piece[1].mean(axis=0), 6)))  # not by what came first
     best, point, rims = -1.0, np.zeros(3), []
     for number, (_, vertices, triangles) in enumerate(pieces):
         if number >= _LARGEST:
