@@ -28,8 +28,8 @@ def run(facts: Facts) -> list[Finding]:
             "joint-faces-apart", "stop", (joint.a, joint.b),
             f"{joint.kind} {joint.name}: the {joint.faces[0]} of {joint.a} and the {joint.faces[1]} of {joint.b} are "
             f"{state} at {at(joint.point)}",
-            f"move or {'lengthen' if apart else 'shorten'} {joint.a} or {joint.b} by {abs(joint.apart):.2f} mm", point=joint.point,
-            measured=joint.layer + joint.apart, required=joint.layer, unit="mm",
+            f"move or {'lengthen' if apart else 'shorten'} {joint.a} or {joint.b} by {abs(joint.apart):.2f} mm",
+            point=joint.point, measured=joint.layer + joint.apart, required=joint.layer, unit="mm",
             source="common practice", lines=lines_of(facts, (joint.name, joint.a, joint.b))))
     return findings
 
