@@ -129,6 +129,13 @@ class PreparedShape:
         t0, t1 = self.triangle_starts[i : i + 2]
         return self.vertices[v0:v1], self.triangles[t0:t1].astype(np.int64) - int(v0)
 
+    @cached_property
+    def solid_boxes(self) -> NDArray[np.float64]:
+        """(k, 2, 3): lowest and highest corner of each solid's nominal mesh."""
+        starts = self.vertex_starts[:-1]
+        return np.stack([np.minimum.reduceat(self.vertices, starts, axis=0),
+                         np.maximum.reduceat(self.vertices, starts, axis=0)], axis=1)
+
     def manifold(self, i: int) -> Any:
         """One solid as a ``manifold3d.Manifold``. Raises BuildFault."""
         found = self._manifolds.get(i)
