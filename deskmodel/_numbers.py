@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 import numbers
+from collections.abc import Mapping
 from typing import Any
 
 from deskmodel.errors import InputFault
 
 __all__ = ["LARGEST", "check_text", "is_number", "number", "told", "vector"]
 
-LARGEST = 100_000.0
-"""mm. No piece of furniture is 100 m long; a larger number is a slip, and the kernel loses its hundredths there."""
+LARGEST = 10_000.0
+"""mm. No desk is 10 m long; a larger number is a slip of the decimal point, and would be measured for minutes."""
 
 
 def is_number(value: Any) -> bool:
@@ -20,6 +21,8 @@ def is_number(value: Any) -> bool:
         return math.isfinite(value)
     if isinstance(value, bool) or not isinstance(value, numbers.Real):
         return False
+    if isinstance(value, numbers.Rational) and not isinstance(value, numbers.Integral):
+        return False  # a Fraction cannot be formatted as a number before Python 3.12
     try:
         return math.isfinite(value)
     except OverflowError:  # a whole number too large for a float
@@ -34,10 +37,12 @@ def number(what: str, value: Any, low: float, high: float, unit: str = "") -> fl
 
 
 def vector(what: str, value: Any, n: int = 3) -> tuple[float, ...]:
-    """``n`` coordinates in mm as a tuple of floats. InputFault unless each is a number within ±100 m."""
+    """``n`` coordinates in mm as a tuple of floats. InputFault unless each is a number within ±10 m."""
     allowed = f"{'(x, y, z)' if n == 3 else '(u, v)'} in mm, each within ±{LARGEST:g}"
+    # in order and of a length: an array or a list will do, a set or a text not
+    ordered = hasattr(value, "__getitem__") and not isinstance(value, str | bytes | Mapping | type)
     try:
-        parts = tuple(value) if not isinstance(value, str | bytes) else ()
+        parts = tuple(value) if ordered else ()
     except TypeError:
         parts = ()
     if len(parts) != n or not all(is_number(v) and abs(v) <= LARGEST for v in parts):

@@ -8,6 +8,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal, get_args
 
+from deskmodel._numbers import told
 from deskmodel.errors import InputFault
 
 __all__ = ["Material", "MaterialKind", "material", "material_names"]
@@ -48,7 +49,7 @@ def material_names() -> tuple[str, ...]:
 
 def material(name: str) -> Material:
     """The material of that name. InputFault lists the names there are."""
-    try:
-        return _table()[name]
-    except (KeyError, TypeError):
-        raise InputFault(f"material {name!r}", allowed=", ".join(_table())) from None
+    found = _table().get(name) if isinstance(name, str) else None
+    if found is None:
+        raise InputFault(f"material {told(name)}", allowed=", ".join(_table()))
+    return found

@@ -48,8 +48,9 @@ class Profile:
 
     def edges(self) -> Iterator[Edge]:
         """(start, end, bulge) of each edge in turn."""
-        for (x0, y0, bulge), (x1, y1, _) in zip(self.vertices, self.vertices[1:] + self.vertices[:1], strict=True):
-            yield (x0, y0), (x1, y1), bulge
+        corners = [(x, y) for x, y, _ in self.vertices]
+        for start, end, (_, _, bulge) in zip(corners, corners[1:] + corners[:1], self.vertices, strict=True):
+            yield start, end, bulge
 
     @cached_property
     def as_circle(self) -> tuple[Point, float] | None:
@@ -212,7 +213,7 @@ def _crossing(edges: list[Edge]) -> Point | None:
         for j in active:
             if boxes[j][1] <= boxes[i][3] + LENGTH and boxes[i][1] <= boxes[j][3] + LENGTH:
                 a, b = edges[i], edges[j]
-                shared = {p for p in a[:2] if p in b[:2]}
+                shared = [p for p, q in ((a[1], b[0]), (b[1], a[0])) if p is q]  # neighbours, not a corner met again
                 for t in (0.0, 1.0, *splits(a, b)):
                     p = point_at(a, t)
                     if edge_distance(p, b) <= LENGTH and all(math.dist(p, corner) > 10 * LENGTH for corner in shared):

@@ -9,9 +9,14 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from deskmodel._numbers import told
 from deskmodel.errors import InputFault
 
 __all__ = ["DowelSize", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
+
+
+_DOWEL = re.compile(r"([0-9]{1,4})\s*[x×]\s*([0-9]{1,4})")
+_SCREW = re.compile(r"(ISO [0-9]+) (M[0-9]+)\s*[x×]\s*([0-9]{1,4})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,25 +62,27 @@ def _file(name: str) -> dict[str, Any]:
 def dowel_size(designation: str) -> DowelSize:
     """The dowel "8x40" (diameter x length)."""
     table = _file("dowels")
-    found = re.fullmatch(r"(\d+)\s*[x×]\s*(\d+)", designation) if isinstance(designation, str) else None
+    found = _DOWEL.fullmatch(designation) if isinstance(designation, str) else None
     lengths = table["lengths"].get(found[1], []) if found else []
     if not found or int(found[2]) not in lengths:
         goods = (f"{d}x{n}" for d, each in table["lengths"].items() for n in each)
-        raise InputFault(f"dowel {designation!r}", allowed=", ".join(goods))
+        raise InputFault(f"dowel {told(designation)}", allowed=", ".join(goods))
     return DowelSize(float(found[1]), float(found[2]), table["chamfer"], table["source"])
 
 
 def screw_size(designation: str) -> ScrewSize:
     """The screw "ISO 10642 M4x12" (standard, thread x length)."""
     table = _file("screws")
-    found = re.fullmatch(r"(ISO \d+) (M\d+)\s*[x×]\s*(\d+)", designation) if isinstance(designation, str) else None
+    found = _SCREW.fullmatch(designation) if isinstance(designation, str) else None
     entry = table.get(found[1], {}).get(found[2]) if found else None
     if not found or not entry or int(found[3]) not in entry["lengths"]:
         goods = (f"{standard} {thread}x{'/'.join(map(str, size['lengths']))}" for standard, sizes in table.items()
                  for thread, size in sizes.items() if thread.startswith("M"))
-        raise InputFault(f"screw {designation!r}", allowed="; ".join(goods))
+        raise InputFault(f"screw {told(designation)}", allowed="; ".join(goods))
     standard = table[found[1]]
-    return ScrewSize(designation, entry["diameter"], float(found[3]), entry["head"], entry["head_height"],
+    # however the script spaced it: the shop reads one name, and equal screws are equal parts
+    name = f"{found[1]} {found[2]}x{int(found[3])}"
+    return ScrewSize(name, entry["diameter"], float(found[3]), entry["head"], entry["head_height"],
                      standard["countersunk"], found[2], standard["source"])
 
 
@@ -84,7 +91,7 @@ def insert_size(designation: str) -> InsertSize:
     table = _file("inserts")
     entry = table["sizes"].get(designation) if isinstance(designation, str) else None
     if not entry:
-        raise InputFault(f"insert {designation!r}", allowed=", ".join(table["sizes"]))
+        raise InputFault(f"insert {told(designation)}", allowed=", ".join(table["sizes"]))
     thread, _, length = designation.partition("x")
     return InsertSize(thread, float(length), entry["outside"], entry["pilot"], table["bore"][thread], table["source"])
 
@@ -92,9 +99,9 @@ def insert_size(designation: str) -> InsertSize:
 def clearance_hole(thread: str, fit: str = "medium") -> float:
     """Diameter of the clearance hole for a thread ("M4"): fit "fine", "medium" or "coarse" (ISO 273)."""
     table = _file("clearance_holes")
-    entry = table["holes"].get(thread)
-    if not entry or fit not in entry:
-        raise InputFault(f"clearance hole {thread!r}, {fit!r}",
+    entry = table["holes"].get(thread) if isinstance(thread, str) else None
+    if not entry or not isinstance(fit, str) or fit not in entry:
+        raise InputFault(f"clearance hole {told(thread)}, {told(fit)}",
                          allowed=f"{', '.join(table['holes'])}; fine, medium, coarse")
     diameter: float = entry[fit]
     return diameter

@@ -186,9 +186,9 @@ def check_labels(feature: Feature) -> None:
     """InputFault unless name, purpose and stage are what a schedule can print and sort by."""
     if not isinstance(feature.name, str) or len(feature.name) > 700:
         raise InputFault(f"feature name {told(feature.name)}", allowed="a text")
-    if feature.purpose not in get_args(Purpose):
+    if not isinstance(feature.purpose, str) or feature.purpose not in get_args(Purpose):
         raise InputFault(f"purpose {told(feature.purpose)}", allowed=", ".join(get_args(Purpose)))
-    if feature.stage not in get_args(Stage):
+    if not isinstance(feature.stage, str) or feature.stage not in get_args(Stage):
         raise InputFault(f"stage {told(feature.stage)}", allowed=", ".join(get_args(Stage)))
 
 

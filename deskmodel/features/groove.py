@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from deskmodel._numbers import LARGEST, number
 from deskmodel.features._base import (
     BlankFaces,
     Purpose,
@@ -35,8 +36,10 @@ class Groove:
     def removals(self, blank: BlankFaces) -> tuple[Removal, ...]:
         face = blank.face(self.face)
         u0, _, u1, _ = face.outline.bounds
-        start = u0 if self.start is None else self.start
-        stop = u1 if self.stop is None else self.stop
+        start = u0 if self.start is None else number("groove start", self.start, -LARGEST, LARGEST, "mm")
+        stop = u1 if self.stop is None else number("groove stop", self.stop, -LARGEST, LARGEST, "mm")
+        number("groove at", self.at, -LARGEST, LARGEST, "mm")
+        check_length("groove width", self.width)
         check_length("groove depth", self.depth, below=face.behind)
         check_length("groove length", stop - start)
         outline = rectangle(stop - start, self.width, (start, self.at - self.width / 2))

@@ -72,15 +72,15 @@ class Hole:
                 raise InputFault(f"counterbore diameter {self.counterbore[0]:g} mm", allowed=f"over {self.diameter:g}")
         widest = self.diameter
         mouth: list[tuple[float, float]] = [(self.diameter / 2, 0.0)]
-        if self.counterbore:
+        if self.counterbore is not None:
             widest, deep = self.counterbore
             mouth = [(widest / 2, 0.0), (widest / 2, deep), (self.diameter / 2, deep)]
-        if self.countersink:
+        if self.countersink is not None:
             widest, mouth, bottom_radius = self._countersink(bottom)
         else:
             bottom_radius = self.diameter / 2
         check_inside(f"hole {self.name!r}", circle(widest, self.at), face)
-        if not (self.counterbore or self.countersink or tip):
+        if self.counterbore is None and self.countersink is None and not tip:
             return (prism_into(face, circle(self.diameter, self.at), bottom),)
         half = [(0.0, 0.0), *mouth, (bottom_radius, bottom)]
         half += [(0.0, bottom + tip)] if tip else [(0.0, bottom)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from deskmodel._numbers import told, vector
 from deskmodel.errors import InputFault
 from deskmodel.features._base import (
     BlankFaces,
@@ -12,7 +13,6 @@ from deskmodel.features._base import (
     Stage,
     check_inside,
     check_length,
-    check_pair,
     prism_into,
 )
 from deskmodel.profiles import circle
@@ -48,10 +48,12 @@ class VentField:
         face = blank.face(self.face)
         check_length("pitch", self.pitch)
         check_length("diameter", self.diameter, below=self.pitch)
-        check_pair("at", self.at, "(u, v) of the first hole's centre")
+        vector("centre of the first vent hole", self.at, 2)
+        if not isinstance(self.staggered, bool):
+            raise InputFault(f"staggered {told(self.staggered)}", allowed="True or False")
         for name, count in (("columns", self.columns), ("rows", self.rows)):
             if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 1000:
-                raise InputFault(f"{name} {count!r}", allowed="a whole number, 1 to 1000")
+                raise InputFault(f"{name} {told(count)}", allowed="a whole number, 1 to 1000")
         if self.columns * self.rows > MOST:
             raise InputFault(f"a vent field of {self.columns} × {self.rows} holes", allowed=f"{MOST} holes at most")
         removals = []

@@ -59,12 +59,12 @@ class FitEngine:
         near = near_pairs(asked, shapes)
         first, second = shapes.of_body[near.i], shapes.of_body[near.j]
         for row, contacts in near.contacts:
-            male, source = asked.relieved(contacts, self.store)
-            index = shapes.add(source)
-            if male == near.i[row]:
-                first[row] = index
-            else:
-                second[row] = index
+            for male, source in asked.relieved(contacts, self.store):
+                index = shapes.add(source)
+                if male == near.i[row]:
+                    first[row] = index
+                else:
+                    second[row] = index
         swap = shapes.other_first(first, second)
         base, other = np.where(swap, near.j, near.i), np.where(swap, near.i, near.j)
         shape_base, shape_other = np.where(swap, second, first), np.where(swap, first, second)

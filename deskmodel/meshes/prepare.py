@@ -26,7 +26,7 @@ def prepare(key: str, brep: Any) -> PreparedShape:
     can be made."""
     from deskmodel.solids.revolution import axis_of_revolution
 
-    surfaces, chords = _closed_surfaces(brep)
+    surfaces, chords, slants = _closed_surfaces(brep)
     vertex_starts = np.cumsum([0, *(len(s.vertices) for s in surfaces)])
     triangle_starts = np.cumsum([0, *(len(s.triangles) for s in surfaces)])
     vertices = np.concatenate([s.vertices for s in surfaces])
@@ -42,14 +42,15 @@ def prepare(key: str, brep: Any) -> PreparedShape:
         "vertices": vertices, "triangles": triangles.astype(np.int32), "core": core,
         "probes": _probes(vertices, triangles, triangle_starts, core), "face_starts": face_starts,
         "vertex_starts": vertex_starts, "triangle_starts": triangle_starts,
-        "depth": DELTA + proud + short, "reach": steps + short + _rims(chords, triangles, faces),
-        "chords": chords, "box": _box(vertices, triangles, short[faces]),
+        "depth": DELTA + proud + short, "reach": steps + short + _rims(chords * slants[:, None], triangles, faces),
+        "chords": chords, "box": _box(vertices, triangles, (short * slants)[faces]),
     }
     return PreparedShape(key, arrays, axis_of_revolution(brep), bool(trusted.all()), _volume(vertices, triangles))
 
 
-def _closed_surfaces(brep: Any) -> tuple[list[Surface], NDArray[np.float64]]:
-    """A closed surface per solid, faces numbered over all of them, and the chord errors (f, 2).
+def _closed_surfaces(brep: Any) -> tuple[list[Surface], NDArray[np.float64], NDArray[np.float64]]:
+    """A closed surface per solid, faces numbered over all of them, the chord errors (f, 2), and by how much more an arc
+    on the rim of each face may miss its chord (f,): on a cone the error is taken square to the slope.
 
     Three ways to mesh are tried one after the other. A mesh counts when it closes and holds the volume that the kernel
     says, to within what its chords can hide: a face that was skipped or filled wrongly would show in one or the other.
@@ -83,7 +84,8 @@ def _closed_surfaces(brep: Any) -> tuple[list[Surface], NDArray[np.float64]]:
             surfaces.append(Surface(surface.vertices, surface.triangles, surface.faces + at))
             at += count
         else:
-            return surfaces, chords
+            return surfaces, chords, np.array([1 / np.cos(mesh.surface[7]) if mesh.kind == "cone" else 1.0
+                                               for mesh in meshes])
     raise BuildFault(f"the shape cannot be measured: {why}")
 
 
