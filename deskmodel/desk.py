@@ -28,6 +28,7 @@ from deskmodel.frames import IDENTITY, Pose, Vec, axis_angle, norm, sub
 from deskmodel.joints import Bond, Joint, Named
 from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
+from deskmodel.tolerances import FACE_SEARCH
 
 __all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
 
@@ -139,11 +140,15 @@ class Desk:
 
     def bore(self, part: Named, through: str, at: Vec, diameter: float, name: str = "bore") -> None:
         """A cable bore through ``part`` along the desk's ``through`` axis ("x", "y", "z"), its axis through the desk
-        point ``at``."""
+        point ``at``, which lies in the part or at most 10 mm before or behind it."""
         placed = self._placed(part)
         if through not in ("x", "y", "z"):
             raise InputFault(f"through {told(through)}", allowed="x, y, z")
         axis, point = "xyz".index(through), _vec("at", at)
+        low, high = (corner[axis] for corner in placed_box(placed))
+        if not low - FACE_SEARCH <= point[axis] <= high + FACE_SEARCH:
+            raise InputFault(f"a bore along {through} at {point}, far from {placed.name!r}",
+                             allowed=f"{through} from {low - FACE_SEARCH:g} to {high + FACE_SEARCH:g}; another part?")
         for face in placed.faces():
             if abs(face.normal[axis]) > 1 - 1e-9:
                 u, v, _ = face.coordinates(point)

@@ -1,10 +1,11 @@
 """A part stands out of the desk's envelope.
 
 Finds: parts that reach outside the box that the desk was given, by 0.01 mm or more. Without an envelope in the script,
-    equipment, hardware and printed parts that reach outside the box about members, plates and covers.
+    equipment and printed parts that reach outside the box about members, plates and covers.
 Why it matters: it would foul the wall, the chair or the neighbour's desk, or stand proud of the top.
 How measured: the box about each part's blank in closed form, at any turn.
-Limits: the blank counts, before bevels and notches. Without an envelope a plate that is too large is not found.
+Limits: the blank counts, before bevels and notches. Without an envelope a plate that is too large is not found, nor
+    hardware that stands out: a button head does by design.
 Sources: the envelope in the script; else the desk's own outline.
 """
 
@@ -20,6 +21,7 @@ __all__ = ["CHECK"]
 
 _SIDES = (("left", "right"), ("front", "back"), ("underside", "top"))
 _OUTLINE = {"member", "plate", "cover", "backing"}
+_PROUD = {"hardware"}  # may stand out of the desk's own outline, not out of an envelope that the script states
 
 
 def run(facts: Facts) -> list[Finding]:
@@ -31,6 +33,7 @@ def run(facts: Facts) -> list[Finding]:
         if not outline:
             return []
         envelope, source = _about(outline), "the box about the desk's members, plates and covers"
+        boxes = [(part, box) for part, box in boxes if part.role not in _PROUD]
     return [finding for part, box in boxes for finding in _one(facts, part, box, envelope, source)]
 
 

@@ -63,6 +63,12 @@ def _key(node: Node) -> tuple[str, ...]:
 
 
 def _names(key: Node) -> list[str]:
-    if key.type == "dotted_key":
-        return [name for child in key.children if child.type in _KEYS for name in _names(child)]
-    return [key.text.decode().strip("\"'")] if key.text is not None else []
+    names: list[str] = []
+    while key.type == "dotted_key":  # a.b.c is (a.b).c; a loop, for a key may be as long as the file
+        inner = [child for child in key.children if child.type in _KEYS]
+        if len(inner) < 2:
+            return []
+        names += _names(inner[1])
+        key = inner[0]
+    names += [key.text.decode().strip("\"'")] if key.text is not None else []
+    return names[::-1]

@@ -52,10 +52,13 @@ from deskmodel.errors import InputFault
 from deskmodel.features import Hole, Prism
 from deskmodel.frames import Vec, add, scale
 
-__all__ = ["LARGEST", "SMALLEST", "read_sheet"]
+__all__ = ["LARGEST", "LONGEST", "SMALLEST", "read_sheet"]
 
 LARGEST = 3000.0
 """mm. No piece of equipment inside a desk is larger; a larger number is a slip of the decimal point."""
+
+LONGEST = 200_000
+"""bytes. A sheet has a hundred lines; a longer file is something else by mistake."""
 
 SMALLEST = 0.01
 """mm. Nothing that matters to fit is thinner."""
@@ -65,9 +68,13 @@ def read_sheet(path: Path | str, name: str | None = None) -> Component:
     """The component of a data sheet, under ``name`` or the sheet's own name. InputFault where the sheet is at fault."""
     path = Path(path)
     try:
+        if path.stat().st_size > LONGEST:
+            raise InputFault(f"a data sheet of {path.stat().st_size} bytes", allowed=f"{LONGEST} at most", file=str(path))
         text = path.read_text(encoding="utf-8-sig")  # editors on Windows put a mark in front
     except UnicodeDecodeError as fault:
         raise InputFault(f"not UTF-8 at byte {fault.start}", allowed="a TOML file in UTF-8", file=str(path)) from None
+    except InputFault:
+        raise
     except (OSError, ValueError) as fault:  # ValueError: a null byte in the name
         raise InputFault(f"data sheet cannot be read: {getattr(fault, 'strerror', None) or fault}",
                          allowed="a readable file", file=str(path)) from None

@@ -1,0 +1,143 @@
+"""Which faces of two placed parts face each other, and boxes of placed parts."""
+
+from __future__ import annotations
+
+import inspect
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from OCP.Bnd import Bnd_Box
+from OCP.BRepBndLib import BRepBndLib
+
+from deskmodel import Bond, Component, Desk, DowelJoint, InputFault, Member, Notch, Plate, Rest
+from deskmodel.catalogue import dowel_size
+from deskmodel.component._part import box_prism, cylinder_prism
+from deskmodel.faces import PlacedPart, facing, placed_box
+from deskmodel.frames import Pose, axis_angle
+from deskmodel.hardware import Hardware, dowel
+from deskmodel.part import removals_of
+from deskmodel.profiles import circle, obround, polygon
+from deskmodel.solids._primitives import location
+from deskmodel.solids.build import build_solid
+from tests.features.cases import lens
+from tests.joints.build import frozen, plate, rail
+
+
+def two(gap: float, shift: float = 0.0) -> tuple[PlacedPart, PlacedPart]:
+    a = PlacedPart(Member("a", (22, 60), 300, "ash"), Pose(), "member")
+    b = PlacedPart(Member("b", (22, 60), 300, "ash"), Pose(origin=(shift, 22 + gap, 0.0)), "member")
+    return a, b
+
+
+@pytest.mark.parametrize("gap", [0.0, 0.3, -0.3, 10.0, -10.0, 0.01, -0.01, 5.0])
+def test_apart_is_the_distance_of_the_planes(gap: float) -> None:
+    pair = facing(*two(gap, 100))
+    assert (pair.a.name, pair.b.name) == ("back side", "face side")
+    assert pair.apart == pytest.approx(gap, abs=1e-12)
+    assert pair.region == (100, 0, 300, 60)
+    assert pair.middle == pytest.approx((200, 22, 30))
+    assert facing(*reversed(two(gap, 100))).apart == pytest.approx(gap, abs=1e-12)
+
+
+@pytest.mark.parametrize(("gap", "shift"), [(10.01, 0), (-11.5, 0), (0, 300), (0, 1000), (200, 0), (0, -300)])
+def test_none(gap: float, shift: float) -> None:
+    with pytest.raises(InputFault, match="no faces that face each other"):
+        facing(*two(gap, shift))
+
+
+def test_ambiguous_is_said_to_be() -> None:
+    near = PlacedPart(Member("near", (8, 8), 300, "ash"), Pose(origin=(0.0, 5.0, 5.0)), "member")
+    corner = PlacedPart(Member("corner", (8, 8), 300, "ash"), Pose(), "member")
+    with pytest.raises(InputFault, match="more than one place") as caught:  # 3 into it upwards and 3 sideways
+        facing(near, corner)
+    assert "back side to face side" in caught.value.problem or "face side to back side" in caught.value.problem
+
+
+def test_touching_goes_before_apart() -> None:
+    near = PlacedPart(Member("near", (8, 8), 300, "ash"), Pose(origin=(0.0, 5.0, 8.0)), "member")
+    corner = PlacedPart(Member("corner", (8, 8), 300, "ash"), Pose(), "member")
+    assert facing(near, corner).apart == 0
+
+
+def test_askew_parts_do_not_face_each_other() -> None:
+    a, _ = two(0)
+    turned = axis_angle((0, 1, 0), 30)
+    b = PlacedPart(Member("b", (22, 60), 300, "ash"), Pose(turned.rotation, (0.0, 22.0, 0.0)), "member")
+    with pytest.raises(InputFault):  # their sides are parallel, but turned against each other
+        facing(a, b)
+
+
+def test_where_a_notch_has_taken_the_face_away() -> None:
+    a, b = two(0, 250)  # they meet over 50 mm
+    notched = PlacedPart(Member("a", (22, 60), 300, "ash", (Notch("back side", 240, 60, 5),)), a.pose, "member")
+    with pytest.raises(InputFault, match="cut away"):
+        facing(notched, b)
+    notched = PlacedPart(Member("a", (22, 60), 300, "ash", (Notch("back side", 260, 40, 5),)), a.pose, "member")
+    assert facing(notched, b).apart == 0
+
+
+def test_feet_of_a_component_are_what_touches() -> None:
+    feet = (box_prism((100, 60, 20), (0, 0, 5)), box_prism((10, 60, 5), (0, 0, 0)), box_prism((10, 60, 5), (90, 0, 0)))
+    box = Component("box", "s", "invented", feet, 1.0)
+    for width, touches in ((80, False), (81, True)):
+        d = Desk("feet")
+        b = d.place(box, (0, 0, 3))
+        p = plate(d, "plate", width, 60, (10, 0, 0), 3)
+        d.join(Rest(b, p))
+        if touches:
+            assert frozen(d).joints[0].apart == 0
+        else:
+            with pytest.raises(InputFault, match="cut away"):
+                frozen(d)
+
+
+@pytest.mark.parametrize("make", [
+    lambda d, a, b: DowelJoint(a, b), lambda d, a, b: Bond(a, b, thickness=0.5), lambda d, a, b: Rest(a, b),
+    lambda d, a, b: DowelJoint(a, a), lambda d, a, b: Rest(a, "nobody")])
+def test_the_fault_is_told_at_the_line_of_the_joint(make: object) -> None:
+    d = Desk("far")
+    a, b = rail(d, "a", 300, (0, 0, 0)), rail(d, "b", 300, (0, 100, 0))
+    line = inspect.currentframe().f_lineno + 1
+    d.join(make(d, a, b))
+    with pytest.raises(InputFault) as caught:
+        frozen(d)
+    assert (caught.value.file, caught.value.line) == (__file__, line)
+
+
+# ---- boxes, against the kernel
+
+PARTS = [Member("m", (22, 60), 300, "ash"), Plate("p", polygon([(0, 0), (90, 5), (60, 70)]), 3, "steel"),
+         Plate("c", circle(80, (5, 7)), 3, "steel"), Plate("o", obround(80, 30, (9, 1), 25), 3, "steel"),
+         Plate("l", lens(60, 40, 3, 3)[0], 3, "steel"),
+         Component("k", "s", "i", (box_prism((50, 30, 20), (0, 0, 0)), cylinder_prism(12, 9, (20, 15, 20), (0, 0, 1)),
+                                   cylinder_prism(10, 15, (50, 15, 10), (1, 0, 0))), 1.0),
+         dowel("d", dowel_size("8x40"))]
+
+
+def kernel_box(part: object, pose: Pose) -> np.ndarray:
+    solid = build_solid(part.blank, removals_of(part), part.name).Moved(location(pose))
+    box = Bnd_Box()
+    BRepBndLib.AddOptimal_s(solid, box, False, False)
+    return np.array(box.Get())
+
+
+@settings(derandomize=True, deadline=None, max_examples=12)
+@given(st.tuples(*[st.floats(-1, 1)] * 3).filter(lambda v: np.linalg.norm(v) > 0.1), st.floats(-180, 180),
+       st.tuples(*[st.floats(-500, 500)] * 3))
+@pytest.mark.parametrize("part", PARTS, ids=lambda p: p.name)
+def test_box_without_features_is_the_kernels(part: object, axis: tuple, degrees: float, origin: tuple) -> None:
+    pose = Pose(axis_angle(axis, degrees).rotation, origin)
+    (low, high), box = placed_box(PlacedPart(part, pose, "hardware" if isinstance(part, Hardware) else "plate")), \
+        kernel_box(part, pose)
+    assert np.allclose((*low, *high), box, atol=1e-4)  # the kernel's optimal box: found by search on curved edges
+
+
+@pytest.mark.parametrize("turn", [(1, 0, 0, 0), (0, 0, 1, 90), (0, 1, 0, 180), (1, 0, 0, 270), (1, 1, 0, 33)])
+def test_box_with_features_contains_the_kernels(turn: tuple[float, ...]) -> None:
+    part = Member("m", (22, 60), 300, "ash", (Notch("face edge", 250, 50, 30), Notch("under edge", 250, 50, 20)))
+    pose = Pose(axis_angle(turn[:3], turn[3]).rotation, (3.0, 4.0, 5.0))
+    (low, high), box = placed_box(PlacedPart(part, pose, "member")), kernel_box(part, pose)
+    assert np.all(np.array(low) <= box[:3] + 1e-6)
+    assert np.all(np.array(high) >= box[3:] - 1e-6)
