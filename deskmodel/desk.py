@@ -176,7 +176,8 @@ class Desk:
         """A cable in straight stretches between the points of ``run`` (desk frame); no part may stand in its way."""
         check_text("name of a cable", name)
         check_length("cable diameter", diameter, at_most=100)
-        points = [point_of("point of a cable", point) for point in run] if isinstance(run, Iterable) and not isinstance(run, Set) else []
+        in_order = isinstance(run, Iterable) and not isinstance(run, Set)
+        points = [point_of("point of a cable", point) for point in run] if in_order else []
         if len(points) < 2:
             raise InputFault(f"a cable run of {told(run)}", allowed="2 points or more")
         for i, (start, end) in enumerate(pairwise(points), 1):
