@@ -11,8 +11,8 @@ from deskmodel.errors import InputFault
 
 __all__ = ["LARGEST", "check_text", "is_number", "number", "told", "vector"]
 
-LARGEST = 100_000.0
-"""mm. No piece of furniture is 100 m long; a larger number is a slip, and the kernel loses its hundredths there."""
+LARGEST = 10_000.0
+"""mm. No desk is 10 m long; a larger number is a slip of the decimal point, and would be measured for minutes."""
 
 
 def is_number(value: Any) -> bool:
@@ -37,7 +37,7 @@ def number(what: str, value: Any, low: float, high: float, unit: str = "") -> fl
 
 
 def vector(what: str, value: Any, n: int = 3) -> tuple[float, ...]:
-    """``n`` coordinates in mm as a tuple of floats. InputFault unless each is a number within ±100 m."""
+    """``n`` coordinates in mm as a tuple of floats. InputFault unless each is a number within ±10 m."""
     allowed = f"{'(x, y, z)' if n == 3 else '(u, v)'} in mm, each within ±{LARGEST:g}"
     # in order and of a length: an array or a list will do, a set or a text not
     ordered = hasattr(value, "__getitem__") and not isinstance(value, str | bytes | Mapping | type)

@@ -280,7 +280,7 @@ def _check_references(model: DeskModel) -> None:
     told_of += [(rule.a, rule.b) for rule in (*model.gaps,)] + [(c.male, c.female) for c in model.contacts]
     told_of += [(lift.cover, *lift.parts) for lift in model.lifts]
     told_of += [(room.owner,) for room in model.keep_outs if room.owner is not None]
-    for name in {name for group in told_of for name in group} - set(names):
+    for name in sorted({name for group in told_of for name in group} - set(names)):  # the same one on every run
         raise InputFault(f"a joint, gap, lift or keep-out of {name!r}, which is no part", allowed="names of parts")
 
 

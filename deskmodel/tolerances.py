@@ -5,7 +5,7 @@ A check's own threshold stands beside the check; here is only what several of th
 
 from __future__ import annotations
 
-__all__ = ["ANGLE", "COAXIAL", "FACES_APART", "FACE_SEARCH", "LENGTH", "OVERLAP", "POSE_DECIMALS"]
+__all__ = ["ANGLE", "COAXIAL", "FACES_APART", "FACE_SEARCH", "LENGTH", "OVERLAP"]
 
 LENGTH = 1e-6
 """mm. Two lengths nearer than this are equal: far above float noise at 2 m, far below any workshop."""
@@ -26,6 +26,3 @@ FACE_SEARCH = 10.0
 COAXIAL = 0.1
 """mm. Axes of holes or hardware nearer than this belong together; beyond it a dowel does not enter
 (common practice: drilling by jig is good to about 0.1)."""
-
-POSE_DECIMALS = 6
-"""Decimals of a translation (mm) in keys of cached pair results."""

@@ -22,13 +22,14 @@ def run(facts: Facts) -> list[Finding]:
         if abs(joint.apart) < FACES_APART - LENGTH:  # 61.51 - 61.5 is a hair below 0.01
             continue
         wanted = f" beyond the {joint.layer:g} mm of {joint.text.split(',')[0]}" if joint.layer else ""
-        state = f"{joint.apart:.2f} mm apart{wanted}" if joint.apart > 0 else f"{-joint.apart:.2f} mm too close"
+        apart = joint.apart > 0
+        state = f"{joint.apart:.2f} mm apart{wanted}" if apart else f"{-joint.apart:.2f} mm too close"
         findings.append(Finding(
             "joint-faces-apart", "stop", (joint.a, joint.b),
             f"{joint.kind} {joint.name}: the {joint.faces[0]} of {joint.a} and the {joint.faces[1]} of {joint.b} are "
             f"{state} at {at(joint.point)}",
-            f"move or lengthen {joint.a} or {joint.b} by {abs(joint.apart):.2f} mm", point=joint.point,
-            measured=joint.layer + joint.apart, required=joint.layer, unit="mm",
+            f"move or {'lengthen' if apart else 'shorten'} {joint.a} or {joint.b} by {abs(joint.apart):.2f} mm",
+            point=joint.point, measured=joint.layer + joint.apart, required=joint.layer, unit="mm",
             source="common practice", lines=lines_of(facts, (joint.name, joint.a, joint.b))))
     return findings
 

@@ -3,7 +3,8 @@
 Finds: parts in a plug's room, in the air before a vent, in room for service, in a cable's way; plugs in each other.
 Why it matters: the plug does not go in, the supply runs hot, the lid does not open, the cable does not pass.
 How measured: the room is a solid and is tested for overlap with every part but its own component.
-Limits: two air or service rooms may share space; a plug's room is a box with the bend in it, not the cable's shape.
+Limits: two air or service rooms may share space; rooms of one component are not tested against each other; a plug's
+    room is a box with the bend in it, not the cable's shape.
 Sources: the data sheet or the script line that keeps the room free.
 """
 

@@ -8,7 +8,7 @@ from typing import Literal
 from deskmodel._numbers import number, told
 from deskmodel.errors import InputFault
 from deskmodel.features import Feature, Prism
-from deskmodel.frames import Pose, Vec, add, pose_from_axes, scale, sub, unit
+from deskmodel.frames import Pose, Vec, pose_from_axes, scale, sub, unit
 from deskmodel.part import Bodies, check_name, removals_of
 from deskmodel.profiles import circle, rectangle
 
@@ -104,8 +104,3 @@ class Component:
     def all_keep_outs(self) -> tuple[KeepOut, ...]:
         """Plug boxes of the ports and the sheet's own keep-outs."""
         return (*(port.keep_out for port in self.ports), *self.keep_outs)
-
-    def body_point(self) -> Vec:
-        """The middle of the first body: a point of the component, for messages."""
-        low, high = self.bodies[0].bounds
-        return scale(add(low, high), 0.5)

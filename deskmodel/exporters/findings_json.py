@@ -1,4 +1,4 @@
-"""``findings.json``: what the checks had to say, for other programs (schema in DEVELOPERS.md)."""
+"""``findings.json``: what the checks had to say, for other programs."""
 
 from __future__ import annotations
 

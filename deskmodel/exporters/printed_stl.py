@@ -10,7 +10,7 @@ from deskmodel.exporters._job import ExportJob, Written, stamp
 from deskmodel.exporters._slug import slugs
 from deskmodel.exporters._stl import check_stl, stl_bytes
 from deskmodel.faces import PlacedPart
-from deskmodel.part import CustomShape
+from deskmodel.part import CustomShape, Plate
 
 __all__ = ["export_printed", "is_printed"]
 
@@ -18,7 +18,7 @@ FOLDER = "printed"
 
 
 def is_printed(placed: PlacedPart) -> bool:
-    return placed.role == "backing" or (isinstance(placed.part, CustomShape) and placed.part.printed)
+    return placed.role == "backing" or (isinstance(placed.part, CustomShape | Plate) and placed.part.printed)
 
 
 def export_printed(job: ExportJob) -> Written:

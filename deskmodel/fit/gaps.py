@@ -15,15 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault
-from deskmodel.fit.placed import pose_of
+from deskmodel.fit.placed import pose_of, vec
 from deskmodel.fit.result import GapFacts
 from deskmodel.frames import Vec, norm, scale, sub
 from deskmodel.meshes.prepared import PreparedShape
+from deskmodel.meshes.vectors import normals_of
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["Cores", "exact_gap", "faces_within"]
 
 _SLACK = 0.004  # mm; of the 0.01 that is promised
+_TOUCHING = 40  # pairs of faces looked at where bodies touch
 _CLOSE = 0.02  # mm; so near to what is required the gap is taken without slack
 
 Faces = Callable[[], list[Any]]
@@ -38,15 +40,36 @@ class Cores:
 
         self.a, self.b, self.rotation, self.origin = a, b, rotation, origin
         self._fcl = fcl
+        self._here = fcl.Transform()
         self._there = fcl.Transform(rotation, origin)
-        self._object_a = fcl.CollisionObject(a.bvh, fcl.Transform())
-        self._object_b = fcl.CollisionObject(b.bvh, self._there)
         self._nearest: tuple[float, int, int] | None = None
 
     def collide(self) -> bool:
         """Whether the two surfaces meet (says nothing about one inside the other)."""
-        request = self._fcl.CollisionRequest(num_max_contacts=1, enable_contact=False)
-        return bool(self._fcl.collide(self._object_a, self._object_b, request, self._fcl.CollisionResult()))
+        fcl = self._fcl
+        request = fcl.CollisionRequest(num_max_contacts=1, enable_contact=False)
+        for k, m, apart in self._tile_pairs():
+            if apart > 0.0:
+                break
+            if fcl.collide(*self._objects(k, m), request, fcl.CollisionResult()):
+                return True
+        return False
+
+    def _objects(self, k: int, m: int) -> tuple[Any, Any]:
+        return (self._fcl.CollisionObject(self.a.tiles[k].bvh, self._here),
+                self._fcl.CollisionObject(self.b.tiles[m].bvh, self._there))
+
+    def _tile_pairs(self) -> list[tuple[int, int, float]]:
+        """Pairs of tiles with the distance of their boxes, nearest first."""
+        low_a, high_a = self.a.tile_boxes
+        low_b, high_b = self.b.tile_boxes
+        if len(low_a) == len(low_b) == 1:
+            return [(0, 0, 0.0)]
+        centre, half = (low_b + high_b) / 2 @ self.rotation.T + self.origin, (high_b - low_b) / 2 @ np.abs(self.rotation).T
+        apart = np.maximum((centre - half)[None] - high_a[:, None], low_a[:, None] - (centre + half)[None])
+        gaps = np.linalg.norm(np.maximum(apart, 0.0), axis=2)
+        order = np.argsort(gaps, axis=None, kind="stable")
+        return [(int(i) // len(low_b), int(i) % len(low_b), float(gaps.flat[i])) for i in order]
 
     def distance(self) -> float:
         return self.nearest()[0]
@@ -54,10 +77,16 @@ class Cores:
     def nearest(self) -> tuple[float, int, int]:
         """Distance (mm) of the two surfaces, and the triangles of ``a`` and ``b`` where it is taken."""
         if self._nearest is None:
-            result = self._fcl.DistanceResult()
-            request = self._fcl.DistanceRequest(enable_nearest_points=False)
-            distance = float(self._fcl.distance(self._object_a, self._object_b, request, result))
-            self._nearest = (distance, int(result.b1), int(result.b2))
+            fcl = self._fcl
+            best = (np.inf, 0, 0)
+            for k, m, apart in self._tile_pairs():
+                if apart >= best[0]:
+                    break
+                result = fcl.DistanceResult()
+                distance = float(fcl.distance(*self._objects(k, m), fcl.DistanceRequest(), result))
+                if distance < best[0]:
+                    best = (distance, int(self.a.tiles[k].rows[result.b1]), int(self.b.tiles[m].rows[result.b2]))
+            self._nearest = best
         return self._nearest
 
     def face_distance(self, f: int, g: int) -> float:
@@ -125,7 +154,7 @@ def exact_gap(cores: Cores, faces_a: Faces, faces_b: Faces, minimum: float) -> G
     value, point_a, point_b = best
     if value > LENGTH:
         return GapFacts(value, point_a, point_b, scale(sub(point_b, point_a), 1.0 / norm(sub(point_b, point_a))))
-    return GapFacts(max(value, 0.0), point_a, point_b, _normal(cores, f, point_a))
+    return _touching(cores, faces_a, faces_b, (f, g), best)
 
 
 def _measure(cores: Cores, faces_a: Faces, faces_b: Faces, f: int, g: int) -> tuple[float, Vec, Vec]:
@@ -138,11 +167,32 @@ def _measure(cores: Cores, faces_a: Faces, faces_b: Faces, f: int, g: int) -> tu
     return found.value, found.point_a, found.point_b
 
 
-def _normal(cores: Cores, face: int, point: Vec) -> Vec:
-    """Outward normal of ``a`` at a point of a face: that of the triangle whose middle is nearest."""
-    mine = cores.a.triangles[cores.a.face_starts[face] : cores.a.face_starts[face + 1]]
-    corners = cores.a.vertices[mine]
-    k = int(np.argmin(np.linalg.norm(corners.mean(axis=1) - np.array(point), axis=1)))
-    normal = np.cross(corners[k, 1] - corners[k, 0], corners[k, 2] - corners[k, 0])
-    normal = normal / max(float(np.linalg.norm(normal)), 1e-300)
-    return (float(normal[0]), float(normal[1]), float(normal[2]))
+def _touching(cores: Cores, faces_a: Faces, faces_b: Faces, nearest: tuple[int, int],
+              best: tuple[float, Vec, Vec]) -> GapFacts:
+    """Of bodies that touch: at the two faces that look most against each other, along the first one's normal. (Where two
+    boxes touch, the sides beside the touching faces touch as well.)"""
+    pairs = [nearest]
+    for row, column, _ in list(zip(*cores.candidates(0.0), strict=True))[:_TOUCHING]:
+        pairs.append((int(row), int(column)))
+    found: tuple[float, tuple[float, Vec, Vec], NDArray[np.float64]] | None = None
+    for pair in dict.fromkeys(pairs):
+        measured = best if pair == nearest else _measure(cores, faces_a, faces_b, *pair)
+        if measured[0] > LENGTH:
+            continue
+        there = (np.array(measured[2]) - cores.origin) @ cores.rotation
+        own, other = _normal(cores.a, pair[0], np.array(measured[1])), cores.rotation @ _normal(cores.b, pair[1], there)
+        against = float(own @ other)
+        if found is None or against < found[0] - 1e-6:
+            found = (against, measured, own)
+    assert found is not None  # the nearest pair touches
+    _, (value, point_a, point_b), normal = found
+    return GapFacts(max(value, 0.0), point_a, point_b, vec(normal))
+
+
+def _normal(shape: PreparedShape, face: int, point: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Outward normal at a point of a face: that of the triangle whose middle is nearest."""
+    corners = shape.vertices[shape.triangles[shape.face_starts[face] : shape.face_starts[face + 1]]]
+    k = int(np.argmin(np.linalg.norm(corners.mean(axis=1) - point, axis=1)))
+    normal = normals_of(corners[k : k + 1])[0]
+    made: NDArray[np.float64] = normal / max(float(np.linalg.norm(normal)), 1e-300)
+    return made

@@ -22,7 +22,8 @@ Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
 
 _LARGEST = 40  # pieces whose thickness is looked at
-_SMALL = 12_000  # triangles; a solid of no more is taken whole, and its solid is kept
+_SMALL = 3000  # triangles; a solid of no more is taken whole
+_MIDDLE, _OFTEN = 30_000, 3  # up to here it is made whole, and kept, once it is asked for this often
 _MARGIN = np.array([0.1234567, 0.1543219, 0.1765433])  # mm round what is cut out: odd, so that no face lies in a cut
 _FINE = 0.002  # mm, deflection at which an exact common solid is meshed for its thickness
 
@@ -56,7 +57,7 @@ def _solid(shape: PreparedShape, i: int, box: tuple[NDArray[np.float64], NDArray
            origin: Origin) -> Any:
     """One solid of a shape, of a large one only what lies about ``box``, which stands at a pose in the shape's frame."""
     first, last = shape.triangle_starts[i : i + 2]
-    if last - first <= _SMALL:
+    if last - first <= _SMALL or (last - first <= _MIDDLE and shape.asked(i) > _OFTEN):
         return shape.manifold(i)
     centre = rotation @ (box[0] + box[1]) / 2 + origin
     half = np.abs(rotation) @ (box[1] - box[0]) / 2
@@ -99,7 +100,7 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
 def _facts(pieces: list[tuple[float, NDArray[np.float64], NDArray[np.int64]]]) -> OverlapFacts | None:
     if not pieces:
         return None
-    pieces.sort(key=lambda piece: -piece[0])
+    pieces.sort(key=lambda piece: (-round(piece[0], 9), *np.round(piece[1].mean(axis=0), 6)))  # not by what came first
     best, point, rims = -1.0, np.zeros(3), []
     for number, (_, vertices, triangles) in enumerate(pieces):
         if number >= _LARGEST:

@@ -67,8 +67,8 @@ def relative(base_rotation: NDArray[np.float64], base_origin: NDArray[np.float64
             lead = np.where((np.hypot(q[:, 0], q[:, 1]) > _ALONG)[:, None], q[:, :2], p[:, :2])
             length = np.hypot(lead[:, 0], lead[:, 1])
             free = length <= _ALONG  # coaxial: no direction to turn to, none needed
-            safe = np.where(free, 1.0, length)
-            c, s = np.where(free, 1.0, lead[:, 0] / safe), np.where(free, 0.0, lead[:, 1] / safe)
+            divisor = np.where(free, 1.0, length)
+            c, s = np.where(free, 1.0, lead[:, 0] / divisor), np.where(free, 0.0, lead[:, 1] / divisor)
             forth = np.zeros((len(rows), 3, 3))
             forth[:, 0, 0], forth[:, 0, 1], forth[:, 1, 0], forth[:, 1, 1] = c, s, -s, c
             forth[:, 2, 2] = 1.0

@@ -24,6 +24,7 @@ from deskmodel.fit.problem import Body, NotMeasured
 from deskmodel.frames import Vec, norm, scale, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
+from deskmodel.meshes.vectors import cross, normals_of
 
 __all__ = ["SweepHit", "SweepReport", "shell", "sweep"]
 
@@ -89,7 +90,7 @@ def shell(vertices: NDArray[np.float64], triangles: NDArray[np.integer],
           way: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Vertices and triangles of the shell of a closed surface moved straight by ``way``. Walls are not oriented."""
     corners = vertices[triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    normals = normals_of(corners)
     front = normals @ way > 1e-9 * np.linalg.norm(normals, axis=1) * np.linalg.norm(way)
     mine = triangles.astype(np.int64)
     n = len(vertices)
@@ -199,13 +200,13 @@ class _Path:
 def _crossed(corners: NDArray[np.float64], start: NDArray[np.float64], way: NDArray[np.float64]) -> bool:
     """Whether the stretch from ``start`` along ``way`` passes a triangle (Möller and Trumbore, 1997)."""
     e1, e2 = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    p = np.cross(way, e2)
+    p = cross(way, e2)
     det = np.einsum("ij,ij->i", e1, p)
     open_ = np.abs(det) > 1e-15
     inverse = 1.0 / np.where(open_, det, 1.0)
     s = start - corners[:, 0]
     u = np.einsum("ij,ij->i", s, p) * inverse
-    q = np.cross(s, e1)
+    q = cross(s, e1)
     v = (q @ way) * inverse
     t = np.einsum("ij,ij->i", e2, q) * inverse
     return bool((open_ & (u >= 0) & (v >= 0) & (u + v <= 1) & (t >= 0) & (t <= 1)).any())

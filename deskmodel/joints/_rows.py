@@ -9,7 +9,7 @@ from itertools import pairwise
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
 from deskmodel.features._base import span
-from deskmodel.frames import Vec, cross, dot, sub
+from deskmodel.frames import Vec, cross, scale
 from deskmodel.joints._base import Site
 from deskmodel.part import removals_of
 from deskmodel.tolerances import LENGTH
@@ -34,9 +34,9 @@ def row(site: Site, pair: FacePair, plate: PlacedPart, member: PlacedPart, pitch
         depth: float) -> list[float]:
     """mm from the start of the pair's long axis. ``width`` is the diameter of what goes in, ``depth`` its depth in
     the member. InputFault where nothing fits."""
-    start, along, length, _ = pair.long_axis
+    length = pair.long_axis[2]
     dowelled = [r for r in site.records if r.kind == "dowel joint" and member.name in (r.a, r.b)]
-    blocked = [span for record in dowelled for span in _glue_lines(record.region, start, along, length)]
+    blocked = [each for record in dowelled for each in _glue_lines(record.region, pair, depth)]
     blocked += _cuts(plate, pair, width, plate.part.blank.bounds[1][2])
     blocked += _cuts(member, pair, width, depth)
     low, high = FROM_END, length - FROM_END
@@ -67,11 +67,17 @@ def _evenly(low: float, high: float, pitch: float) -> list[float]:
     return [low + (high - low) * i / (count - 1) for i in range(count)]
 
 
-def _glue_lines(region: tuple[Vec, Vec], start: Vec, along: Vec, length: float) -> Iterator[Span]:
-    """What a dowel joint blocks along the row: its region and 20 to each side, or 40 from an end it stands at."""
-    a, b = dot(sub(region[0], start), along), dot(sub(region[1], start), along)
-    low, high = min(a, b), max(a, b)
+def _glue_lines(region: tuple[Vec, Vec], pair: FacePair, depth: float) -> Iterator[Span]:
+    """What a dowel joint blocks along the row: its region and 20 to each side, or 40 from an end it stands at; nothing
+    where the inserts, ``depth`` deep, pass it 20 away on the side or above it."""
+    start, along, length, _ = pair.long_axis
+    inwards = scale(pair.b.normal, -1.0)
+    low, high = span(region, along, start)
+    left, right = span(region, cross(inwards, along), start)
+    top, bottom = span(region, inwards, start)
     at_end = high - low < 1e-6
+    if not at_end and math.hypot(max(left, -right, 0.0), max(top - depth, -bottom, 0.0)) >= FROM_GLUE_LINE - LENGTH:
+        return
     margin = FROM_DOWELLED_END if at_end else FROM_GLUE_LINE
     if high > -margin and low < length + margin:
         yield low - margin, high + margin
@@ -92,6 +98,6 @@ def _cuts(part: PlacedPart, pair: FacePair, width: float, depth: float) -> Itera
 
 
 def _nearest_free(place: float, blocked: Sequence[Span], low: float, high: float) -> float | None:
-    candidates = [place] + [edge for span in blocked for edge in span]
+    candidates = [place, *(edge for each in blocked for edge in each)]
     free = [c for c in candidates if low <= c <= high and not any(a < c - 1e-9 and c + 1e-9 < b for a, b in blocked)]
     return min(free, key=lambda c: (abs(c - place), c)) if free else None

@@ -49,11 +49,11 @@ _RECESS_WIDER = 0.5  # mm by which the recess is wider than the insert
 class InsertFixing:
     """A row of screws through ``plate`` into each of ``members``.
 
-    ``pitch``: the most mm between screws where nothing is in their way. Rows run along the middle of the member; by the
-    trade's rules inserts stay 20 from glue lines and 40 from dowelled ends, and clear of whatever else is cut there; a
-    screw that steps aside leaves up to half as much again. ``at``: mm from the datum end of the member instead (from
-    the upper, left or front end of a row across it). The screw's standard says the head: ISO 10642 sinks in the plate,
-    ISO 7380 sits on it.
+    ``pitch``: the most mm between screws where nothing is in their way. Rows run along the middle of where plate and
+    member meet; by the trade's rules inserts stay 20 from glue lines and 40 from dowelled ends, and clear of whatever
+    else is cut there; a screw that steps aside leaves up to half as much again. ``at``: mm from the datum end of the
+    member instead (from the upper, left or front end of a row across it). The screw's standard says the head:
+    ISO 10642 sinks in the plate, ISO 7380 sits on it.
     """
 
     plate: Named | str

@@ -12,6 +12,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from deskmodel.meshes.vectors import normals_of
+
 __all__ = ["MeshedFace", "chord_errors"]
 
 _MARGIN = 1.25  # on sampled surfaces: four places a triangle do not catch the very worst
@@ -38,17 +40,16 @@ def chord_errors(face: MeshedFace) -> tuple[float, float]:
     outside the triangles (on a pin), mm. Infinite where nothing can be said."""
     if not len(face.triangles):
         return 0.0, 0.0
-    corners = face.nodes[face.triangles]
-    places = np.concatenate([(corners + np.roll(corners, -1, axis=1)) / 2,
-                             corners.mean(axis=1, keepdims=True)], axis=1)
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    lengths = np.linalg.norm(normals, axis=1)
-    flat = lengths > 1e-12  # a triangle without area has no side
-    normals = normals[flat] / lengths[flat, None]
     if face.kind == "plane":
         origin, axis = np.array(face.surface[:3]), np.array(face.surface[3:6])
         off = float(np.abs((face.nodes - origin) @ axis).max())
         return (off, off) if off > _FLOOR else (0.0, 0.0)
+    corners = face.nodes[face.triangles]
+    places = np.concatenate([(corners + corners[:, (1, 2, 0)]) / 2, corners.mean(axis=1, keepdims=True)], axis=1)
+    normals = normals_of(corners)
+    lengths = np.linalg.norm(normals, axis=1)
+    flat = lengths > 1e-12  # a triangle without area has no side
+    normals = normals[flat] / lengths[flat, None]
     if face.kind == "other":
         if face.samples is None:
             return float("inf"), float("inf")

@@ -15,6 +15,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from deskmodel.meshes.vectors import normals_of
+
 __all__ = ["core_vertices"]
 
 _RIDGE = 1e-3
@@ -27,7 +29,7 @@ def core_vertices(vertices: NDArray[np.float64], triangles: NDArray[np.int64],
     """Core vertices (n, 3) for ``depths`` (m,) mm of the triangles, and which of them can be trusted (n,)."""
     n = len(vertices)
     corners = vertices[triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    normals = normals_of(corners)
     lengths = np.linalg.norm(normals, axis=1)
     whole = lengths > 1e-10  # slivers say nothing about a direction
     triangles, depths = triangles[whole], depths[whole]

@@ -68,7 +68,7 @@ class InsideTest:
         u, v, w = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0], points[:, :2] - corners[:, 0, :2]
         twice = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
         upright = np.abs(twice) < 1e-14
-        safe = np.where(upright, 1.0, twice)
-        s = (w[:, 0] * v[:, 1] - w[:, 1] * v[:, 0]) / safe
-        t = (u[:, 0] * w[:, 1] - u[:, 1] * w[:, 0]) / safe
+        divisor = np.where(upright, 1.0, twice)
+        s = (w[:, 0] * v[:, 1] - w[:, 1] * v[:, 0]) / divisor
+        t = (u[:, 0] * w[:, 1] - u[:, 1] * w[:, 0]) / divisor
         return np.where(upright, corners[..., 2].mean(axis=1), corners[:, 0, 2] + s * u[:, 2] + t * v[:, 2])

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault
-from deskmodel.meshes.chords import chord_errors
+from deskmodel.meshes.chords import MeshedFace, chord_errors
 from deskmodel.meshes.core import core_vertices
 from deskmodel.meshes.inside import InsideTest
+from deskmodel.meshes.plain import plain_faces
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.settings import ANGLE, DEFLECTION, DELTA, MAX_TRIANGLES
+from deskmodel.meshes.vectors import cross, normals_of
 from deskmodel.meshes.weld import Surface, is_closed, weld
 
 __all__ = ["prepare"]
@@ -23,7 +26,7 @@ def prepare(key: str, brep: Any) -> PreparedShape:
     can be made."""
     from deskmodel.solids.revolution import axis_of_revolution
 
-    surfaces, chords = _closed_surfaces(brep)
+    surfaces, chords, slants = _closed_surfaces(brep)
     vertex_starts = np.cumsum([0, *(len(s.vertices) for s in surfaces)])
     triangle_starts = np.cumsum([0, *(len(s.triangles) for s in surfaces)])
     vertices = np.concatenate([s.vertices for s in surfaces])
@@ -39,20 +42,60 @@ def prepare(key: str, brep: Any) -> PreparedShape:
         "vertices": vertices, "triangles": triangles.astype(np.int32), "core": core,
         "probes": _probes(vertices, triangles, triangle_starts, core), "face_starts": face_starts,
         "vertex_starts": vertex_starts, "triangle_starts": triangle_starts,
-        "depth": DELTA + proud + short, "reach": steps + short + _rims(chords, triangles, faces),
-        "chords": chords, "box": _box(vertices, triangles, short[faces]),
+        "depth": DELTA + proud + short, "reach": steps + short + _rims(chords * slants[:, None], triangles, faces),
+        "chords": chords, "box": _box(vertices, triangles, (short * slants)[faces]),
     }
     return PreparedShape(key, arrays, axis_of_revolution(brep), bool(trusted.all()), _volume(vertices, triangles))
 
 
-def _closed_surfaces(brep: Any) -> tuple[list[Surface], NDArray[np.float64]]:
-    """A closed surface per solid, faces numbered over all of them, and the chord errors (f, 2)."""
-    from deskmodel.solids.brep import faces_of, solids_of
-    from deskmodel.solids.meshing import Algorithm, triangulate
+def _closed_surfaces(brep: Any) -> tuple[list[Surface], NDArray[np.float64], NDArray[np.float64]]:
+    """A closed surface per solid, faces numbered over all of them, the chord errors (f, 2), and by how much more an arc
+    on the rim of each face may miss its chord (f,): on a cone the error is taken square to the slope.
 
-    counts = [len(faces_of(solid)) for solid in solids_of(brep)]
+    Three ways to mesh are tried one after the other. A mesh counts when it closes and holds the volume that the kernel
+    says, to within what its chords can hide: a face that was skipped or filled wrongly would show in one or the other.
+    """
+    from deskmodel.solids.brep import faces_of, solids_of
+    from deskmodel.solids.measure import volume
+
+    solids = solids_of(brep)
+    counts = [len(faces_of(solid)) for solid in solids]
     if not counts:
         raise BuildFault("the shape holds no solid")
+    exact = [volume(solid) for solid in solids]
+    if min(exact) <= 0.0:
+        raise BuildFault("a solid is inside out or empty")
+    why = "cannot be meshed"
+    for meshes in _meshes(brep):
+        chords = np.array([chord_errors(mesh) for mesh in meshes]).reshape(-1, 2)
+        surfaces: list[Surface] = []
+        at = 0
+        for count, wanted in zip(counts, exact, strict=True):
+            part = meshes[at : at + count]
+            surface = weld([mesh.nodes for mesh in part], [mesh.triangles for mesh in part])
+            if not len(surface.triangles) or not is_closed(surface.triangles):
+                why = "its mesh does not close"
+                break
+            worst = chords[at : at + count].max(axis=1)[surface.faces]
+            missing = abs(_volume(surface.vertices, surface.triangles) - wanted)
+            if missing > float(_areas(surface) @ worst) + 1e-6 * wanted:
+                why = f"its mesh holds {missing:.4g} mm³ more or less than the solid"
+                break
+            surfaces.append(Surface(surface.vertices, surface.triangles, surface.faces + at))
+            at += count
+        else:
+            return surfaces, chords, np.array([1 / np.cos(mesh.surface[7]) if mesh.kind == "cone" else 1.0
+                                               for mesh in meshes])
+    raise BuildFault(f"the shape cannot be measured: {why}")
+
+
+def _meshes(brep: Any) -> Iterator[Sequence[MeshedFace]]:
+    """Meshes of the faces, by the quickest way first."""
+    from deskmodel.solids.meshing import Algorithm, triangulate
+
+    plain = plain_faces(brep, DEFLECTION, ANGLE)
+    if plain is not None and sum(len(mesh.triangles) for mesh in plain) <= MAX_TRIANGLES:
+        yield plain
     algorithms: tuple[Algorithm, ...] = ("delabella", "watson")
     for algorithm in algorithms:
         deflection, angle = DEFLECTION, ANGLE
@@ -60,23 +103,19 @@ def _closed_surfaces(brep: Any) -> tuple[list[Surface], NDArray[np.float64]]:
         while sum(len(mesh.triangles) for mesh in meshes) > MAX_TRIANGLES and deflection < 1.0:
             deflection, angle = deflection * 4, min(angle * 2, 0.8)
             meshes = triangulate(brep, deflection, angle, algorithm)
-        surfaces: list[Surface] = []
-        at = 0
-        for count in counts:
-            part = meshes[at : at + count]
-            surface = weld([mesh.nodes for mesh in part], [mesh.triangles for mesh in part])
-            surfaces.append(Surface(surface.vertices, surface.triangles, surface.faces + at))
-            at += count
-        if all(is_closed(surface.triangles) and len(surface.triangles) for surface in surfaces):
-            if any(_volume(surface.vertices, surface.triangles) <= 0.0 for surface in surfaces):
-                raise BuildFault("a solid is inside out or empty")
-            return surfaces, np.array([chord_errors(mesh) for mesh in meshes]).reshape(-1, 2)
-    raise BuildFault("the mesh of the shape does not close")
+        yield meshes
+
+
+def _areas(surface: Surface) -> NDArray[np.float64]:
+    corners = surface.vertices[surface.triangles]
+    doubled = normals_of(corners)
+    found: NDArray[np.float64] = np.linalg.norm(doubled, axis=1) / 2.0
+    return found
 
 
 def _volume(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> float:
     corners = vertices[triangles] - vertices.mean(axis=0)
-    return float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0)
+    return float(np.einsum("ij,ij->", corners[:, 0], cross(corners[:, 1], corners[:, 2])) / 6.0)
 
 
 def _rims(chords: NDArray[np.float64], triangles: NDArray[np.int64], faces: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -106,10 +145,13 @@ def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts:
     probes = np.empty((len(starts) - 1, 3))
     for i in range(len(probes)):
         corners = vertices[triangles[starts[i] : starts[i + 1]]]
-        normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+        normals = normals_of(corners)
         size = np.linalg.norm(normals, axis=1)
         best = (0.0, None)
+        enough = 0.5 * float((corners.max(axis=(0, 1)) - corners.min(axis=(0, 1))).min())
         for t in np.argsort(size)[::-1][:12]:
+            if best[0] >= enough:
+                break
             inward = -normals[t] / size[t]
             start = np.array([0.41, 0.34, 0.25]) @ corners[t]
             length = _first_wall(corners, start, inward)
@@ -126,13 +168,13 @@ def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts:
 def _first_wall(corners: NDArray[np.float64], start: NDArray[np.float64], way: NDArray[np.float64]) -> float:
     """Distance along a ray from a surface point to the next triangle (Möller and Trumbore, 1997)."""
     e1, e2 = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    p = np.cross(way, e2)
+    p = cross(way, e2)
     det = np.einsum("ij,ij->i", e1, p)
     open_ = np.abs(det) > 1e-12
     inverse = 1.0 / np.where(open_, det, 1.0)
     s = start - corners[:, 0]
     u = np.einsum("ij,ij->i", s, p) * inverse
-    q = np.cross(s, e1)
+    q = cross(s, e1)
     v = (q @ way) * inverse
     t = np.einsum("ij,ij->i", e2, q) * inverse
     hit = open_ & (u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-6)

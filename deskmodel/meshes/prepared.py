@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.cache import pack, unpack
-from deskmodel.errors import BuildFault
 from deskmodel.frames import Vec
 from deskmodel.meshes.inside import InsideTest
 from deskmodel.meshes.solids import solid_from_mesh
+from deskmodel.meshes.tiles import Tile, tiles_of, tree
 
 __all__ = ["PreparedShape"]
 
@@ -57,6 +57,7 @@ class PreparedShape:
         self.max_reach = float(self.reach.max())
         self._face_bvhs: dict[int, Any] = {}
         self._manifolds: dict[int, Any] = {}
+        self._asked: dict[int, int] = {}
 
     @property
     def solids(self) -> int:
@@ -81,7 +82,17 @@ class PreparedShape:
     @cached_property
     def bvh(self) -> Any:
         """fcl tree of the core."""
-        return _bvh(self.core, self.triangles)
+        return tree(self.core, self.triangles)
+
+    @cached_property
+    def tiles(self) -> list[Tile]:
+        """The core in pieces, each with its own fcl tree."""
+        return tiles_of(self.core, self.triangles)
+
+    @cached_property
+    def tile_boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Lowest and highest corner of each tile, (k, 3)."""
+        return np.array([tile.low for tile in self.tiles]), np.array([tile.high for tile in self.tiles])
 
     def face_bvh(self, face: int) -> Any:
         """fcl tree of the core triangles of one face."""
@@ -89,7 +100,7 @@ class PreparedShape:
         if found is None:
             mine = self.triangles[self.face_starts[face] : self.face_starts[face + 1]]
             used, local = np.unique(mine, return_inverse=True)
-            found = self._face_bvhs[face] = _bvh(self.core[used], local.reshape(-1, 3))
+            found = self._face_bvhs[face] = tree(self.core[used], local.reshape(-1, 3))
         return found
 
     @cached_property
@@ -125,6 +136,11 @@ class PreparedShape:
             found = self._manifolds[i] = solid_from_mesh(*self.solid(i))
         return found
 
+    def asked(self, i: int) -> int:
+        """How often this has been asked of a solid, this time included."""
+        self._asked[i] = self._asked.get(i, 0) + 1
+        return self._asked[i]
+
     @cached_property
     def triangle_boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Lowest and highest corner of each nominal triangle, (3, m) each."""
@@ -158,16 +174,3 @@ class PreparedShape:
 
 def _vec(row: Any) -> Vec:
     return (float(row[0]), float(row[1]), float(row[2]))
-
-
-def _bvh(vertices: NDArray[np.float64], triangles: NDArray[Any]) -> Any:
-    import fcl
-
-    if not len(triangles):
-        raise BuildFault("a face without triangles cannot be measured")
-    tree = fcl.BVHModel()
-    tree.beginModel(len(triangles), len(vertices))
-    tree.addSubModel(np.ascontiguousarray(vertices, dtype=np.float64),
-                     np.ascontiguousarray(triangles, dtype=np.int64))
-    tree.endModel()
-    return tree

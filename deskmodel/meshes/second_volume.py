@@ -49,8 +49,6 @@ def volume_by_meshes(blank: Blank, removals: Sequence[Removal]) -> float | None:
     return float(body.volume())
 
 
-
-
 def _tool(removal: Removal) -> Manifold:
     return _prism(removal) if isinstance(removal, Prism) else _turned(removal.half, removal.pose)
 

@@ -35,7 +35,14 @@ def checked(solid: Any) -> Any:
 
 
 def triangles_of(solid: Any) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Vertices (n, 3) and triangles (m, 3) of a solid."""
+    """Vertices (n, 3) and triangles (m, 3) of a solid, in an order that depends on nothing but where they are: the
+    library's own follows what was made before, and a sum taken in another order differs in its last digits."""
     mesh = checked(solid).to_mesh64()
     vertices = np.array(mesh.vert_properties, dtype=np.float64)[:, :3]
-    return np.ascontiguousarray(vertices), np.array(mesh.tri_verts, dtype=np.int64)
+    order = np.lexsort(vertices.T)
+    number = np.empty(len(order), dtype=np.int64)
+    number[order] = np.arange(len(order))
+    triangles = number[np.array(mesh.tri_verts, dtype=np.int64)]
+    turn = (triangles.argmin(axis=1)[:, None] + np.arange(3)) % 3
+    triangles = np.take_along_axis(triangles, turn, axis=1)
+    return np.ascontiguousarray(vertices[order]), triangles[np.lexsort(triangles.T)]

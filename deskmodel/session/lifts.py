@@ -11,9 +11,6 @@ from deskmodel.model import DeskModel
 
 __all__ = ["Lifted", "lift_covers"]
 
-_AT_ONCE = 0.01  # mm of travel; what is struck sooner overlaps before the lift, which is another check's finding
-
-
 @dataclass(frozen=True, slots=True)
 class Lifted:
     """``strikes`` None: nothing was lifted. ``unjudged``: pairs that the engine could not decide, with the reason."""
@@ -32,6 +29,6 @@ def lift_covers(engine: FitEngine, model: DeskModel, problem: FitProblem) -> Lif
         others = [body for body in parts if body.name not in lift.parts]
         report = sweep(engine.store, moving, others, lift.direction, lift.travel)
         strikes += [Strike(lift.cover, hit.moving, hit.other, hit.travel, hit.point) for hit in report.hits
-                    if hit.travel > _AT_ONCE]
+                    if hit.travel > 0.0]  # at 0 they overlap before the lift: the finding of another check
         unjudged += [f"{pair.a} lifted past {pair.b}: {pair.why}" for pair in report.not_measured]
     return Lifted(tuple(strikes), tuple(unjudged))

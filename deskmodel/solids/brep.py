@@ -9,6 +9,8 @@ from contextlib import contextmanager
 from typing import Any
 
 from OCP.BinTools import BinTools, BinTools_FormatVersion
+from OCP.BRep import BRep_Builder
+from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.gp import gp_Trsf
 from OCP.TopAbs import TopAbs_FACE, TopAbs_ShapeEnum, TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
@@ -35,11 +37,17 @@ def kernel(doing: str) -> Iterator[None]:
 
 
 def to_bytes(shape: TopoDS_Shape) -> bytes:
-    """The shape in the kernel's binary format, without triangles: equal however it was meshed."""
+    """The shape in the kernel's binary format, without triangles: equal however it was meshed.
+
+    Meshing leaves flags on the shape that would be written too; a copy that shares the geometry is free of them.
+    """
     stream = io.BytesIO()
     version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
     with kernel("to write a shape"):
-        BinTools.Write_s(shape, stream, False, False, version)
+        clean = BRepBuilderAPI_Copy(shape, False, False).Shape()
+        for face in _explore(clean, TopAbs_FACE):
+            BRep_Builder().NaturalRestriction(TopoDS.Face_s(face), False)
+        BinTools.Write_s(clean, stream, False, False, version)
     raw = stream.getvalue()
     if not raw:
         raise BuildFault("the kernel wrote an empty shape")

@@ -31,7 +31,7 @@ from OCP.TopoDS import TopoDS_Shape
 from deskmodel.errors import BuildFault
 from deskmodel.solids.brep import faces_of
 
-__all__ = ["Algorithm", "FaceMesh", "SurfaceKind", "triangulate"]
+__all__ = ["Algorithm", "FaceMesh", "SurfaceKind", "surface_of", "triangulate"]
 
 Algorithm = Literal["delabella", "watson"]
 SurfaceKind = Literal["plane", "cylinder", "cone", "sphere", "torus", "other"]
@@ -113,13 +113,16 @@ def _face_mesh(face: Any, number: int) -> FaceMesh:
     if face.Orientation() == TopAbs_REVERSED:
         triangles = triangles[:, ::-1].copy()
     adaptor = BRepAdaptor_Surface(face, False)
+    kind, surface = surface_of(adaptor)
+    samples = _samples(adaptor, triangulation, triangles) if kind == "other" else None
+    return FaceMesh(nodes, triangles, kind, surface, samples)
+
+
+def surface_of(adaptor: BRepAdaptor_Surface) -> tuple[SurfaceKind, tuple[float, ...]]:
+    """Kind and numbers of a surface, as in ``FaceMesh``."""
     kind = _KINDS.get(adaptor.GetType(), "other")
     if kind == "other":
-        return FaceMesh(nodes, triangles, kind, (), _samples(adaptor, triangulation, triangles))
-    return FaceMesh(nodes, triangles, kind, _surface(adaptor, kind))
-
-
-def _surface(adaptor: BRepAdaptor_Surface, kind: SurfaceKind) -> tuple[float, ...]:
+        return kind, ()
     if kind == "sphere":
         sphere = adaptor.Sphere()
         axis = sphere.Position().Axis()
@@ -135,7 +138,7 @@ def _surface(adaptor: BRepAdaptor_Surface, kind: SurfaceKind) -> tuple[float, ..
         axis, extra = cylinder.Axis(), (cylinder.Radius(),)
     else:
         axis, extra = adaptor.Plane().Axis(), ()
-    return (*axis.Location().Coord(), *axis.Direction().Coord(), *extra)
+    return kind, (*axis.Location().Coord(), *axis.Direction().Coord(), *extra)
 
 
 def _samples(adaptor: BRepAdaptor_Surface, triangulation: Any,

@@ -250,7 +250,7 @@ def test_output_that_nobody_reads_any_more_is_no_fault(tmp_path: Path) -> None:
     assert process.stderr is not None
     assert "Traceback" not in process.stderr.read()
     process.stderr.close()
-    process.wait()
+    assert process.wait() in (0, 130)  # 0: all was written before the reader left
 
 
 @pytest.mark.slow

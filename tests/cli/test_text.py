@@ -1,4 +1,4 @@
-"""What is printed of findings, outcomes and faults: complete, labelled, and safe on a terminal."""
+"""What is printed of findings, outcomes and faults: complete, labelled, and harmless on a terminal."""
 
 from __future__ import annotations
 

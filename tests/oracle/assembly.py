@@ -17,7 +17,7 @@ from deskmodel.fit.problem import Body, BodyShape, FitProblem
 from deskmodel.frames import Vec
 from tests.oracle.distance import KernelFailure
 from tests.oracle.occ import box_of, moved
-from tests.oracle.pair import Exact, measure
+from tests.oracle.pair import Exact, settle
 
 __all__ = ["KernelReport", "box_gap", "candidate_pairs", "judge_assembly", "judged", "required_gaps"]
 
@@ -29,7 +29,8 @@ class KernelReport:
     pairs: int = 0  # to be judged
     near: int = 0  # boxes within the required gap
     exact: dict[tuple[str, str], Exact] = field(default_factory=dict)
-    failures: dict[tuple[str, str], str] = field(default_factory=dict)
+    nudged: dict[tuple[str, str], list[str]] = field(default_factory=dict)  # failed as they stood, not 1e-5 mm aside
+    failures: dict[tuple[str, str], str] = field(default_factory=dict)  # failed for good
 
 
 def judged(a: Body, b: Body) -> bool:
@@ -76,7 +77,9 @@ def judge_assembly(problem: FitProblem, shape_of: Callable[[BodyShape], TopoDS_S
         if progress:
             progress(report.near, f"{a.name} / {b.name}")
         try:
-            report.exact[a.name, b.name] = measure(first, second)
+            report.exact[a.name, b.name], nudged = settle(first, second)
+            if nudged:
+                report.nudged[a.name, b.name] = nudged
         except KernelFailure as fault:
             report.failures[a.name, b.name] = str(fault)
     return report

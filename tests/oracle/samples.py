@@ -17,7 +17,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from tests.oracle.occ import edges, faces
 
-__all__ = ["edge_points", "face_normals", "surface_points", "surface_samples"]
+__all__ = ["edge_points", "face_normals", "surface_points", "surface_samples", "surface_triangles"]
 
 Array = np.ndarray[Any, Any]
 
@@ -45,6 +45,20 @@ def surface_points(shape: TopoDS_Shape, deflection: float, angle: float = 0.4) -
             p = mesh.Node(i).Transformed(trsf)
             nodes.append((p.X(), p.Y(), p.Z()))
     return np.array(nodes).reshape(-1, 3)
+
+
+def surface_triangles(shape: TopoDS_Shape, deflection: float, angle: float = 0.4) -> Array:
+    """(n, 3, 3) mm: corners of the triangles of a mesh."""
+    found = []
+    for face in faces(_meshed_copy(shape, deflection, angle)):
+        location = TopLoc_Location()
+        mesh = BRep_Tool.Triangulation_s(face, location)
+        if mesh is None:
+            continue
+        trsf = location.Transformation()
+        nodes = np.array([mesh.Node(i).Transformed(trsf).Coord() for i in range(1, mesh.NbNodes() + 1)])
+        found.append(nodes[np.array([mesh.Triangle(i).Get() for i in range(1, mesh.NbTriangles() + 1)]) - 1])
+    return np.concatenate(found) if found else np.empty((0, 3, 3))
 
 
 def surface_samples(shape: TopoDS_Shape, deflection: float, angle: float = 0.3) -> tuple[Array, Array]:

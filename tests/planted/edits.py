@@ -11,9 +11,19 @@ from pathlib import Path
 
 from tests.planted.harness import PARTS
 
-__all__ = ["Edit", "number_edits", "omissions"]
+__all__ = ["REFUSED", "Edit", "number_edits", "omissions"]
 
 STEP = 0.5  # mm
+
+REFUSED = {
+    # elastic glue 0 thick: the joint wants 0.3 to 3
+    "desk.py:38:7 0.5 -0.5",
+    # a component's second body would hover 0.5 before the first: it would no longer be one piece
+    "loudspeaker.toml:6:16 34 -0.5", "loudspeaker.toml:7:12 0 -0.5", "loudspeaker.toml:11:14 34 +0.5",
+    "marine-radio.toml:8:12 140 -0.5", "marine-radio.toml:9:9 0 -0.5", "marine-radio.toml:13:10 140 +0.5",
+    "network-switch.toml:7:12 100 -0.5", "network-switch.toml:8:9 0 -0.5", "network-switch.toml:12:10 100 +0.5",
+}
+"""Number edits that make the input wrong, by name, each for the reason above it."""
 _COUNTS = {"count", "columns", "rows"}  # whole numbers: half of one more is refused
 _NO_LENGTH = {"mass", "heat"}
 
@@ -55,7 +65,8 @@ def _script_numbers() -> Iterator[Edit]:
             assert node.end_col_offset is not None
             changed = f"{line[:node.col_offset]}{node.value + step!r}{line[node.end_col_offset:]}"
             edited = "".join([*lines[:node.lineno - 1], changed, *lines[node.lineno:]])
-            yield Edit(f"desk.py:{node.lineno}:{node.col_offset} {node.value} {step:+}", "desk.py", edited, place in counts)
+            name = f"desk.py:{node.lineno}:{node.col_offset} {node.value} {step:+}"
+            yield Edit(name, "desk.py", edited, place in counts or name in REFUSED)
 
 
 def _sheet_numbers(path: Path) -> Iterator[Edit]:
@@ -72,8 +83,9 @@ def _sheet_numbers(path: Path) -> Iterator[Edit]:
                 changed = line[:start] + repr(number) + line[start + len(found[0]):]
                 # a size of 0 says in which direction a vent looks; any other number there is refused
                 refused = key.strip() == "size" and float(found[0]) == 0.0
-                yield Edit(f"{path.name}:{i + 1}:{start} {found[0]} {step:+}", f"equipment/{path.name}",
-                           "".join([*lines[:i], changed, *lines[i + 1:]]), refused)
+                name = f"{path.name}:{i + 1}:{start} {found[0]} {step:+}"
+                yield Edit(name, f"equipment/{path.name}", "".join([*lines[:i], changed, *lines[i + 1:]]),
+                           refused or name in REFUSED)
 
 
 def omissions() -> Iterator[Edit]:

@@ -13,7 +13,7 @@ import pytest
 from deskmodel.findings import Finding
 from deskmodel.fit import FitEngine
 from deskmodel.session.fit_problem import fit_question, part_shapes
-from tests.planted.edits import Edit, number_edits, omissions
+from tests.planted.edits import REFUSED, Edit, number_edits, omissions
 from tests.planted.harness import PARTS, edited_desk, run_edit
 from tests.planted.oracle import Kernel
 
@@ -71,6 +71,10 @@ def loose_parts(model) -> set[str]:  # type: ignore[no-untyped-def]
         held |= more
 
 
+def test_every_refusal_is_of_an_edit() -> None:
+    assert {edit.name for edit in EDITS} >= REFUSED
+
+
 @pytest.mark.parametrize("edit", SAMPLE, ids=[edit.name for edit in SAMPLE])
 def test_sample(edit: Edit, tmp_path: Path, engine: FitEngine, proving_kernel: Kernel) -> None:
     assert judge(edit, tmp_path / "parts", engine, proving_kernel) == []
@@ -84,5 +88,7 @@ def test_all(tmp_path: Path, engine: FitEngine) -> None:
         told = judge(edit, tmp_path / str(i), engine, kernel)
         if told:
             wrong[edit.name] = told
+    for name, told in wrong.items():
+        print(name, *told, sep="\n    ")
     print(f"{len(EDITS)} edits, {len(wrong)} judged wrongly, {kernel.asked} pairs asked of the kernel")
     assert wrong == {}

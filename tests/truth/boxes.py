@@ -56,7 +56,8 @@ def size(rng: random.Random, low: float = 15.0, high: float = 120.0) -> tuple[fl
 def box_on_box(rng: random.Random, index: int) -> Case:
     """Two blocks, face to face, a signed distance s apart on one axis; they face each other over 5 mm at least."""
     s, axis, side = signed(rng, index), rng.randrange(3), rng.choice((-1, 1))
-    a, b = size(rng), size(rng)
+    a = (1400.0, 22.0, 60.0) if rng.random() < 0.2 else size(rng)  # a long rail: float noise and long triangles
+    b = size(rng)
     at = [rng.uniform(5 - b[i], a[i] - 5) for i in range(3)]
     at[axis] = a[axis] - s if side > 0 else s - b[axis]
     # shared: s by the common lengths on the other axes; s is the smallest since those are 5 or more
@@ -76,17 +77,31 @@ def boxes_in_any_order(rng: random.Random, index: int) -> Case:
 
 
 def swallowed_box(rng: random.Random, index: int) -> Case:
-    """A block or a component wholly inside a block; the nearest wall is 1e-3 mm away or more."""
-    outer = size(rng, 40, 120)
-    b = tuple(round(rng.uniform(5, 30), 3) for _ in range(3))
+    """A block, a hollow box or a component wholly inside a block; the nearest wall is 1e-3 mm away or more."""
+    outer = size(rng, 60, 120)
+    b = tuple(round(rng.uniform(12, 30), 3) for _ in range(3))
     near = rng.choice((0.001, 0.01, 0.1, 1.0, 3.0))
     at = [rng.uniform(near, outer[i] - b[i] - near) for i in range(3)]
     at[rng.randrange(3)] = near
-    # so near the wall that it may count as touching
+    # nearer than 0.05 to the wall it may count as touching it
     kinds: tuple[OverlapKind, ...] = ("swallowed",) if near > 0.05 else ("swallowed", "overlap")
-    # the shared body is the inner block itself: its smallest width is its smallest side
-    truth = Truth(min(b), 0.0, kinds=kinds, volume=math.prod(b), swallower=A)
-    return placed(Recipe("block", outer), IDENTITY, Recipe("block", b), Pose(origin=(at[0], at[1], at[2])), truth)
+    if index % 3 == 0:
+        # the shared body is the inner block itself: its smallest width is its smallest side
+        inner, truth = Recipe("block", b), Truth(min(b), 0.0, kinds=kinds, volume=math.prod(b), swallower=A)
+    elif index % 3 == 1:
+        wall = rng.choice((1.0, 3.0))
+        # all of the hollow box's material: as thick as its wall, in its edges up to 1.27 times that
+        room = math.prod(side - 2 * wall for side in b)
+        truth = Truth(wall, 0.0, convex=False, kinds=kinds, volume=math.prod(b) - room, swallower=A)
+        inner = Recipe("hollow_box", (*b, wall))
+    else:
+        # two boxes that touch: the larger one's smallest side at least, the whole's smallest side at most
+        cut = 0.7 * b[0]
+        halves = ((0.0, 0.0, 0.0, cut, b[1], b[2]), (cut, 0.0, 0.0, b[0], 0.5 * b[1], b[2]))
+        truth = Truth(min(cut, b[1], b[2]), 0.0, convex=False, hull=min(b), kinds=kinds,
+                      volume=cut * b[1] * b[2] + (b[0] - cut) * 0.5 * b[1] * b[2], swallower=A)
+        inner = Recipe("component", (halves,))
+    return placed(Recipe("block", outer), IDENTITY, inner, Pose(origin=(at[0], at[1], at[2])), truth, f"near={near}")
 
 
 def box_in_hollow(rng: random.Random, index: int) -> Case:

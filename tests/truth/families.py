@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from tests.truth import boxes, edges, near, presses, rounds, sinks, special, tight
+from tests.truth import balls, boxes, edges, near, presses, rounds, sinks, special, tight
 from tests.truth.case import SEED, Case, Family, make_case
 
 __all__ = ["FAMILIES", "Group", "all_names", "case_named", "sample_names"]
@@ -48,10 +48,16 @@ FAMILIES: dict[str, Group] = {
     "button-on-plate": Group(sinks.button_on_plate, 60),
     "screw-swallowed": Group(sinks.screw_swallowed, 20),
     "bosses-and-lands": Group(sinks.bosses_and_lands, 90),
+    "ball-on-face": Group(balls.ball_on_face, 60),
+    "ball-on-ball": Group(balls.ball_on_ball, 60),
+    "ball-in-hole": Group(balls.ball_in_hole, 60),
+    "ball-in-countersink": Group(balls.ball_in_countersink, 60),
+    "ring-on-face": Group(balls.ring_on_face, 60),
+    "ring-on-bar": Group(balls.ring_on_bar, 60),
     "duplicates": Group(special.duplicates, 70),
     "roles-and-owners": Group(special.roles_and_owners, 84),
     "press-fits": Group(presses.press_fits, 120),
-    "kinds-meet": Group(near.kinds_meet, 1368, closed=False),  # 171 pairs of kinds, 8 times
+    "kinds-meet": Group(near.kinds_meet, 1386, closed=False),  # 231 pairs of kinds, 6 times
     "fits-disturbed": Group(tight.fits_disturbed, 540, closed=False),
 }
 

@@ -10,12 +10,26 @@ from collections.abc import Sequence
 
 from OCP.TopoDS import TopoDS_Shape
 
-from deskmodel.frames import Vec
-from tests.oracle.occ import box, compound, cone, cut, cylinder, fuse, plate_with_holes, prism, revolved
+from deskmodel.frames import Vec, pose_from_axes
+from tests.oracle.occ import (
+    box,
+    compound,
+    cone,
+    cut,
+    cylinder,
+    fuse,
+    moved,
+    plate_with_holes,
+    prism,
+    revolved,
+    sphere,
+    spline_prism,
+    torus,
+)
 
-__all__ = ["bevelled_rail", "block", "boss_plate", "button_screw", "component", "countersunk_plate", "countersunk_screw",
-           "cover", "dowel", "drilled", "fused_boxes", "hollow_box", "insert", "notched_rail", "pins", "ring",
-           "round_bar", "vent_plate", "wedge"]
+__all__ = ["ball", "bevelled_rail", "block", "boss_plate", "button_screw", "component", "cord_ring",
+           "countersunk_plate", "countersunk_screw", "cover", "dowel", "drilled", "fused_boxes", "hollow_box", "insert",
+           "leaf", "notched_rail", "pins", "ring", "round_bar", "vent_plate", "wedge"]
 
 Hole = tuple[Vec, Vec, float, float]  # mouth, direction into the wood, diameter, depth
 Box6 = tuple[float, float, float, float, float, float]  # x0, y0, z0, x1, y1, z1
@@ -28,14 +42,13 @@ def block(length: float, width: float, height: float) -> TopoDS_Shape:
 
 def drilled(length: float, width: float, height: float, holes: Sequence[Hole], point: float = 0.0) -> TopoDS_Shape:
     """A member along x with flat-bottomed holes, or with a drill point of that depth (0: flat)."""
-    tools: list[TopoDS_Shape] = []
+    tools = []
     for mouth, d, diameter, depth in holes:
-        start = (mouth[0] - d[0], mouth[1] - d[1], mouth[2] - d[2])  # 1 mm outside, so that the mouth is clean
-        bore = cylinder(start, d, diameter / 2, depth + 1)
-        if point:
-            end = (mouth[0] + depth * d[0], mouth[1] + depth * d[1], mouth[2] + depth * d[2])
-            bore = fuse(bore, [cone(end, d, diameter / 2, 0.0, point)])
-        tools.append(bore)
+        r = diameter / 2
+        # starts 1 mm outside, so that the mouth is clean
+        half = [(0.0, -1.0), (r, -1.0), (r, depth), (0.0, depth + point)]
+        side = (0.0, 0.0, 1.0) if abs(d[2]) < 0.5 else (1.0, 0.0, 0.0)
+        tools.append(moved(revolved(half), pose_from_axes(mouth, side, d)))
     return cut(block(length, width, height), tools)
 
 
@@ -142,3 +155,18 @@ def pins(bars: Sequence[tuple[float, float, float, float, float]]) -> TopoDS_Sha
 def wedge(length: float, height: float, half_width: float) -> TopoDS_Shape:
     """A lath with a sharp edge: the edge lies on the x axis, [0, length]; the back at z = height is 2 x half_width."""
     return prism(((0, 0, 0), (0, half_width, height), (0, -half_width, height)), (length, 0, 0))
+
+
+def ball(diameter: float) -> TopoDS_Shape:
+    """A round foot, about the origin."""
+    return sphere(diameter / 2)
+
+
+def cord_ring(inner: float, cord: float) -> TopoDS_Shape:
+    """A round-cord sealing ring about z, middle in z = 0: ``inner`` diameter, ``cord`` thick."""
+    return torus((inner + cord) / 2, cord / 2)
+
+
+def leaf(points: Sequence[tuple[float, float]], thickness: float) -> TopoDS_Shape:
+    """A plate with a smooth outline (a free-form shape given as code): spline edges and a spline surface."""
+    return spline_prism(points, thickness)

@@ -16,7 +16,7 @@ import random
 from dataclasses import replace
 
 from deskmodel.fit.problem import DesignedContact
-from deskmodel.frames import IDENTITY, Pose
+from deskmodel.frames import IDENTITY, Pose, axis_angle
 from tests.truth.case import A, B, Case, Truth, Verdict
 from tests.truth.recipe import Recipe
 from tests.truth.rounds import spin
@@ -54,7 +54,10 @@ def press_fits(rng: random.Random, index: int) -> Case:
     # The ring is the male's whole length but for "short ring", which ends x below the female's top.
     male = Recipe("round_bar", (2 * real, LONG + 10))
     end = LONG + 5 - x if what == "short ring" else LONG + 10
-    contact = DesignedContact(A, B, IDENTITY, ri, ro, 0.0, end, "press fit")
+    axis, start = IDENTITY, 0.0
+    if rng.random() < 0.5:  # the same ring told from the other end: its z runs against the male's, from z = 3 of it
+        axis, start, end = Pose(axis_angle((1, 0, 0), 180).rotation, (0.0, 0.0, 3.0)), 3.0 - end, 3.0
+    contact = DesignedContact(A, B, axis, ri, ro, start, end, "press fit")
     if screw:
         female, at = Recipe("insert", (6.5, 2 * bore, LONG)), (0.0, 0.0)
     else:

@@ -61,7 +61,7 @@ def _plate(rng: random.Random, radius: float) -> tuple[Recipe, float, float, flo
 
 def pin_in_hole(rng: random.Random, index: int) -> Case:
     """Coaxial: radius of the pin less that of the hole is s."""
-    s, R = signed(rng, index), round(rng.uniform(2, 15), 3)
+    s, R = signed(rng, index), round(rng.choice((rng.uniform(2, 15), rng.uniform(15, 28))), 3)
     r = max(R + s, 0.4)
     s = r - R
     plate, t, x, y = _plate(rng, R)

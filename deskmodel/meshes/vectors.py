@@ -1,0 +1,28 @@
+"""Row-wise vector algebra on (n, 3) arrays, several times quicker than the general ``numpy.cross``."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["cross", "doubled_areas", "normals_of"]
+
+Rows = NDArray[np.float64]
+
+
+def cross(a: Rows, b: Rows) -> Rows:
+    """Cross products of the rows of ``a`` and ``b`` (either may be one vector)."""
+    ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
+    bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
+    return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-1)
+
+
+def normals_of(corners: Rows) -> Rows:
+    """Normals (m, 3) of triangles (m, 3, 3), as long as twice their areas, outward for counter-clockwise corners."""
+    return cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+
+
+def doubled_areas(normals: Rows) -> Rows:
+    """Lengths (m,) of rows."""
+    found: Rows = np.sqrt(np.einsum("ij,ij->i", normals, normals))
+    return found
