@@ -21,8 +21,8 @@ from deskmodel.part import removals_of
 from deskmodel.profiles import circle, obround, polygon
 from deskmodel.solids._primitives import location
 from deskmodel.solids.build import build_solid
+from tests.desks.build import frozen, plate, rail
 from tests.features.cases import lens
-from tests.joints.build import frozen, plate, rail
 
 
 def two(gap: float, shift: float = 0.0) -> tuple[PlacedPart, PlacedPart]:

@@ -1,6 +1,6 @@
 """A cover cannot be lifted off.
 
-Finds: whatever a cover, with its backing, meets on its way up.
+Finds: whatever a cover, with its backing, meets on its way up; each obstacle once, where it is met first.
 Why it matters: the bay under it cannot be reached, or the cover jams and is levered out.
 How measured: the swept volume of cover and backing over the whole travel, exact for a straight lift.
 Limits: straight lift only; a cover that tilts out past something is taken to strike it. What overlaps the cover before
@@ -10,7 +10,7 @@ Sources: DEVELOPERS.md, travel by the swept shell.
 
 from __future__ import annotations
 
-from deskmodel.checks._base import Check, Facts, at, lines_of
+from deskmodel.checks._base import Check, Facts, Strike, at, lines_of
 from deskmodel.findings import Finding
 
 __all__ = ["CHECK"]
@@ -18,12 +18,15 @@ __all__ = ["CHECK"]
 
 def run(facts: Facts) -> list[Finding]:
     travels = {lift.cover: lift.travel for lift in facts.model.lifts}
+    first: dict[tuple[str, str], Strike] = {}  # where the plate is stopped, the backing under it does not arrive
+    for strike in sorted(facts.strikes or (), key=lambda s: (s.travel, s.moving)):
+        first.setdefault((strike.cover, strike.part), strike)
     return [Finding(
         "cover-strikes", "stop", (strike.cover, strike.part),
         f"{strike.moving}, lifted, strikes {strike.part} after {strike.travel:.1f} mm at {at(strike.point)}",
         f"give {strike.cover} more room in its opening, or move {strike.part} aside", point=strike.point,
         measured=strike.travel, required=travels.get(strike.cover), unit="mm", source="the cover's lift",
-        lines=lines_of(facts, (strike.cover, strike.part))) for strike in facts.strikes or ()]
+        lines=lines_of(facts, (strike.cover, strike.part))) for strike in first.values()]
 
 
 CHECK = Check("cover-strikes", "travel", __doc__, run, lambda facts: list(facts.unlifted))

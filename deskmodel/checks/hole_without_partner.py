@@ -22,7 +22,7 @@ from deskmodel.features import Hole
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, add, dot, norm, scale, sub
 from deskmodel.hardware import Hardware
-from deskmodel.tolerances import COAXIAL
+from deskmodel.tolerances import COAXIAL, LENGTH
 
 __all__ = ["CHECK"]
 
@@ -118,7 +118,7 @@ def _enters(placed: PlacedPart, bored: _Bored) -> bool:
     if depths[1] <= 0.5 or depths[0] >= bored.depth - 0.5:  # it must reach at least half a millimetre in
         return False
     offset = sub(placed.pose.origin, bored.mouth)
-    return norm(sub(offset, scale(bored.inwards, dot(offset, bored.inwards)))) <= COAXIAL
+    return norm(sub(offset, scale(bored.inwards, dot(offset, bored.inwards)))) <= COAXIAL + LENGTH
 
 
 CHECK = Check("hole-without-partner", "model", __doc__, run)

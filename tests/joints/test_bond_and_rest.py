@@ -7,7 +7,7 @@ import math
 import pytest
 
 from deskmodel import Bond, CutOut, Desk, InputFault, Pocket, Rest, circle, rectangle
-from tests.joints.build import frozen, plate, rail
+from tests.desks.build import frozen, plate, rail
 
 
 @pytest.mark.parametrize(("glue", "thickness", "layer"), [

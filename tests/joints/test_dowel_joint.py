@@ -14,7 +14,7 @@ import pytest
 
 from deskmodel import Desk, DowelJoint, InputFault
 from deskmodel.model import DeskModel
-from tests.joints.build import bores, frozen, plate, rail
+from tests.desks.build import bores, frozen, plate, rail
 
 TIP = 4 / math.tan(math.radians(59))  # cone of an 8 mm drill with a 118° point
 

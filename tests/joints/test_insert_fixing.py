@@ -15,7 +15,7 @@ import pytest
 from deskmodel import Bond, CutOut, Desk, DowelJoint, Hole, InputFault, InsertFixing, rectangle
 from deskmodel.desk import Placed
 from deskmodel.model import DeskModel
-from tests.joints.build import bores, frozen, plate, rail
+from tests.desks.build import bores, frozen, plate, rail
 
 
 def one(thickness: float = 1.5, above: bool = False, length: float = 400, along: str = "x", **joint: object) -> DeskModel:
