@@ -24,7 +24,7 @@ from deskmodel.fit.problem import Body, NotMeasured
 from deskmodel.frames import Vec, norm, scale, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
-from deskmodel.meshes.tiles import Tile
+from deskmodel.meshes.tiles import Tile, tree
 from deskmodel.meshes.vectors import cross, normals_of
 
 __all__ = ["SweepHit", "SweepReport", "shell", "sweep"]
@@ -180,10 +180,7 @@ class _Path:
             if part == 0.0 or self._length == 0.0:
                 return self._shape.bvh
             vertices, triangles = shell(self._shape.core, self._shape.triangles, self._way * part)
-            found = self._fcl.BVHModel()
-            found.beginModel(len(triangles), len(vertices))
-            found.addSubModel(np.ascontiguousarray(vertices), np.ascontiguousarray(triangles))
-            found.endModel()
+            found = tree(vertices, triangles)
             if part == 1.0:  # asked for every obstacle
                 self._trees[part] = found
         return found

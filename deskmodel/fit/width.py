@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.meshes.inside import InsideTest
+from deskmodel.meshes.tiles import tree
 from deskmodel.meshes.vectors import cross, normals_of
 
 __all__ = ["thickness"]
@@ -169,16 +170,8 @@ class _Nearest:
         import fcl
 
         self._fcl = fcl
-        tree = fcl.BVHModel()
-        tree.beginModel(len(triangles), len(vertices))
-        tree.addSubModel(np.ascontiguousarray(vertices), np.ascontiguousarray(triangles))
-        tree.endModel()
-        dot = fcl.BVHModel()
-        dot.beginModel(1, 3)
-        dot.addSubModel(_DOT, np.array([[0, 1, 2]]))
-        dot.endModel()
-        self._surface = fcl.CollisionObject(tree, fcl.Transform())
-        self._dot = fcl.CollisionObject(dot, fcl.Transform())
+        self._surface = fcl.CollisionObject(tree(vertices, triangles), fcl.Transform())
+        self._dot = fcl.CollisionObject(tree(_DOT, np.array([[0, 1, 2]])), fcl.Transform())
         self._request = fcl.DistanceRequest(enable_nearest_points=True)
 
     def __call__(self, point: NDArray[np.float64]) -> tuple[float, NDArray[np.float64]]:

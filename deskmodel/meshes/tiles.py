@@ -71,13 +71,11 @@ def _split(rows: NDArray[np.int64], along: NDArray[np.float64], parts: int) -> l
 
 
 def tree(vertices: NDArray[np.float64], triangles: NDArray[Any]) -> Any:
-    """fcl's tree of boxes. Raises BuildFault for no triangle."""
-    import fcl
+    """fcl's tree of boxes, through trimesh. Raises BuildFault for no triangle."""
+    import trimesh
+    from trimesh.collision import mesh_to_BVH
 
     if not len(triangles):
         raise BuildFault("a surface without triangles cannot be measured")
-    made = fcl.BVHModel()
-    made.beginModel(len(triangles), len(vertices))
-    made.addSubModel(np.ascontiguousarray(vertices, dtype=np.float64), np.ascontiguousarray(triangles, dtype=np.int64))
-    made.endModel()
-    return made
+    return mesh_to_BVH(trimesh.Trimesh(np.asarray(vertices, dtype=np.float64), np.asarray(triangles, dtype=np.int64),
+                                       process=False))
