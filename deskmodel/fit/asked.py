@@ -44,13 +44,15 @@ class Asked:
             pair = self._pair(contact.male, contact.female, "a designed contact")
             self.contacts.setdefault(pair, []).append(contact)
 
-    def relieved(self, contacts: list[DesignedContact], store: ShapeStore) -> tuple[int, RelievedShape]:
-        """Number of the male of one pair, and its shape without the rings. Where the two take turns in being the male,
-        the first named is relieved of its own rings only: the other's stay and are told."""
-        male = self.index[contacts[0].male]
-        rings = [contact for contact in contacts if self.index[contact.male] == male]
-        shape = self.problem.bodies[male].shape
-        return male, RelievedShape.of(shape, rings, partial(store.brep, shape))
+    def relieved(self, contacts: list[DesignedContact], store: ShapeStore) -> list[tuple[int, RelievedShape]]:
+        """Numbers of the males of one pair, each with its shape without its rings."""
+        found = []
+        for name in dict.fromkeys(contact.male for contact in contacts):
+            male = self.index[name]
+            rings = [contact for contact in contacts if contact.male == name]
+            shape = self.problem.bodies[male].shape
+            found.append((male, RelievedShape.of(shape, rings, partial(store.brep, shape))))
+        return found
 
     def _pair(self, a: str, b: str, what: str) -> tuple[int, int]:
         for name in (a, b):

@@ -59,12 +59,12 @@ class FitEngine:
         near = near_pairs(asked, shapes)
         first, second = shapes.of_body[near.i], shapes.of_body[near.j]
         for row, contacts in near.contacts:
-            male, source = asked.relieved(contacts, self.store)
-            index = shapes.add(source)
-            if male == near.i[row]:
-                first[row] = index
-            else:
-                second[row] = index
+            for male, source in asked.relieved(contacts, self.store):
+                index = shapes.add(source)
+                if male == near.i[row]:
+                    first[row] = index
+                else:
+                    second[row] = index
         swap = shapes.other_first(first, second)
         base, other = np.where(swap, near.j, near.i), np.where(swap, near.i, near.j)
         shape_base, shape_other = np.where(swap, second, first), np.where(swap, first, second)
@@ -119,8 +119,9 @@ class FitEngine:
         return judge(self._side(shapes, a), self._side(shapes, b), rotation, origin, minimum, overlaps)
 
     def _side(self, shapes: ShapeTable, index: int) -> Side:
-        source = shapes.sources[index]
-        return Side(shapes.prepared(index), partial(self.store.brep, source), partial(self.store.faces, source))
+        source, shape = shapes.sources[index], shapes.prepared(index)
+        self.store.using(shape)
+        return Side(shape, partial(self.store.brep, source), partial(self.store.faces, source))
 
     def _contacts(self, problem: FitProblem, asked: Asked, shapes: ShapeTable, rotation: NDArray[np.float64],
                   origin: NDArray[np.float64]) -> tuple[tuple[ContactFault, ...], tuple[NotMeasured, ...]]:

@@ -20,6 +20,8 @@ __all__ = ["exact_overlap", "mesh_overlap"]
 
 Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
+Piece = tuple[float, NDArray[np.float64], NDArray[np.int64]]
+"""Volume, vertices (n, 3), triangles (m, 3)."""
 
 _LARGEST = 40  # pieces whose thickness is looked at
 _SMALL = 3000  # triangles; a solid of no more is taken whole
@@ -35,33 +37,45 @@ def mesh_overlap(a: PreparedShape, b: PreparedShape, rotation: Rotation, origin:
     """
     pose = np.column_stack([rotation, origin])
     pieces: list[tuple[float, Any]] = []
-    boxes_a = [_box(a.solid(i)[0]) for i in range(a.solids)]
-    boxes_b = [_box(b.solid(j)[0] @ rotation.T + origin) for j in range(b.solids)]
-    for j, box_b in enumerate(boxes_b):
-        meets = [i for i, box_a in enumerate(boxes_a)
-                 if (box_a[0] <= box_b[1]).all() and (box_b[0] <= box_a[1]).all()]
-        if not meets:
-            continue
-        for i in meets:
-            # each needed only where the other's box is
-            small_b = _solid(b, j, boxes_a[i], rotation.T, -origin @ rotation)
-            small_a = _solid(a, i, _box(b.solid(j)[0]), rotation, origin)
+    for j in range(b.solids):
+        low, high = _placed(b.solid_boxes[j], rotation, origin)
+        for i in np.flatnonzero(((a.solid_boxes[:, 0] <= high) & (a.solid_boxes[:, 1] >= low)).all(axis=1)).tolist():
+            # each is needed only where the other's box is
+            small_a = _solid(a, i, low, high)
+            small_b = _solid(b, j, *_placed(a.solid_boxes[i], rotation.T, -origin @ rotation))
             shared = checked(small_a ^ small_b.transform(pose))
             if not shared.is_empty():
                 pieces += [(float(piece.volume()), piece) for piece in shared.decompose()]
-    solid = [(volume, *triangles_of(piece)) for volume, piece in pieces if volume > 0.0]
-    return _facts([(volume, v, t) for volume, v, t in solid if len(t)])
+    meshes = [(volume, *triangles_of(piece)) for volume, piece in pieces]
+    meshes = [each for each in meshes if len(each[2])]
+    return _facts(_with_voids([each for each in meshes if each[0] > 0.0], [each for each in meshes if each[0] < 0.0]))
 
 
-def _solid(shape: PreparedShape, i: int, box: tuple[NDArray[np.float64], NDArray[np.float64]], rotation: Rotation,
-           origin: Origin) -> Any:
-    """One solid of a shape, of a large one only what lies about ``box``, which stands at a pose in the shape's frame."""
+def _with_voids(bodies: list[Piece], voids: list[Piece]) -> list[Piece]:
+    """Each void, which the library takes apart as a piece of negative volume, back into the smallest body round it."""
+    for volume, vertices, triangles in voids:
+        round_it = [i for i, (_, body, _) in enumerate(bodies)
+                    if (body.min(axis=0) < vertices.min(axis=0)).all() and (body.max(axis=0) > vertices.max(axis=0)).all()]
+        if not round_it:
+            raise BuildFault("a void without a body round it")
+        host = min(round_it, key=lambda i: bodies[i][0])
+        whole, body, skin = bodies[host]
+        bodies[host] = (whole + volume, np.vstack([body, vertices]), np.vstack([skin, triangles + len(body)]))
+    return bodies
+
+
+def _placed(box: NDArray[np.float64], rotation: Rotation, origin: Origin) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Box (2, 3) about a box that was turned and moved."""
+    centre, half = rotation @ (box[0] + box[1]) / 2 + origin, np.abs(rotation) @ (box[1] - box[0]) / 2
+    return centre - half, centre + half
+
+
+def _solid(shape: PreparedShape, i: int, low: NDArray[np.float64], high: NDArray[np.float64]) -> Any:
+    """One solid of a shape; of a large one only what lies in and about the box given."""
     first, last = shape.triangle_starts[i : i + 2]
     if last - first <= _SMALL or (last - first <= _MIDDLE and shape.asked(i) > _OFTEN):
         return shape.manifold(i)
-    centre = rotation @ (box[0] + box[1]) / 2 + origin
-    half = np.abs(rotation) @ (box[1] - box[0]) / 2
-    low, high = centre - half - _MARGIN, centre + half + _MARGIN[::-1]
+    low, high = low - _MARGIN, high + _MARGIN[::-1]
     corners = shape.reaching(low, high, int(first), int(last))
     if len(corners) > (last - first) // 2:
         return shape.manifold(i)
@@ -83,7 +97,7 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
     if shared is None:
         return None
     meshes = triangulate(shared, _FINE, 0.3)
-    found: list[tuple[float, NDArray[np.float64], NDArray[np.int64]]] = []
+    found: list[Piece] = []
     at = 0
     for solid in solids_of(shared):
         part = meshes[at : at + len(faces_of(solid))]
@@ -97,7 +111,7 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
     return _facts(found)
 
 
-def _facts(pieces: list[tuple[float, NDArray[np.float64], NDArray[np.int64]]]) -> OverlapFacts | None:
+def _facts(pieces: list[Piece]) -> OverlapFacts | None:
     if not pieces:
         return None
     pieces.sort(key=lambda piece: (-round(piece[0], 9), *np.round(piece[1].mean(axis=0), 6)))  # not by what came first
@@ -113,6 +127,3 @@ def _facts(pieces: list[tuple[float, NDArray[np.float64], NDArray[np.int64]]]) -
     return OverlapFacts("overlap", sum(piece[0] for piece in pieces), best, vec(point), np.concatenate(rims),
                         len(pieces))
 
-
-def _box(points: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    return points.min(axis=0), points.max(axis=0)

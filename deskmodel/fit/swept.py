@@ -24,6 +24,7 @@ from deskmodel.fit.problem import Body, NotMeasured
 from deskmodel.frames import Vec, norm, scale, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
+from deskmodel.meshes.tiles import Tile
 from deskmodel.meshes.vectors import cross, normals_of
 
 __all__ = ["SweepHit", "SweepReport", "shell", "sweep"]
@@ -144,14 +145,25 @@ class _Path:
     def _struck(self, part: float, obstacle: PreparedShape, there: tuple[NDArray[np.float64], NDArray[np.float64]]) -> bool:
         """Whether the first ``part`` (0 to 1) of the way strikes."""
         rotation, origin = there
-        tree = self._tree(part)
         fcl = self._fcl
-        if fcl.collide(fcl.CollisionObject(tree, fcl.Transform()),
-                       fcl.CollisionObject(obstacle.bvh, fcl.Transform(rotation, origin)),
-                       fcl.CollisionRequest(num_max_contacts=1), fcl.CollisionResult()):
-            return True
+        mover = fcl.CollisionObject(self._tree(part), fcl.Transform())
+        for tile in self._near(obstacle, there, part):
+            still = fcl.CollisionObject(tile.bvh, fcl.Transform(rotation, origin))
+            if fcl.collide(mover, still, fcl.CollisionRequest(num_max_contacts=1), fcl.CollisionResult()):
+                return True
         inside = obstacle.inside_core((self._shape.probes - origin) @ rotation)
         return bool(inside.any() or self._swallowed(part, obstacle.probes @ rotation.T + origin))
+
+    def _near(self, obstacle: PreparedShape, there: tuple[NDArray[np.float64], NDArray[np.float64]],
+              part: float) -> list[Tile]:
+        """The obstacle's tiles whose boxes meet the swept box."""
+        rotation, origin = there
+        ends = np.stack([self._shape.box, self._shape.box + self._way * part])
+        low, high = ends[:, 0].min(axis=0), ends[:, 1].max(axis=0)
+        centre, half = rotation.T @ ((low + high) / 2 - origin), np.abs(rotation.T) @ (high - low) / 2
+        lows, highs = obstacle.tile_boxes
+        meets = (lows <= centre + half).all(axis=1) & (highs >= centre - half).all(axis=1)
+        return [obstacle.tiles[int(k)] for k in np.flatnonzero(meets)]
 
     def _swallowed(self, part: float, points: NDArray[np.float64]) -> bool:
         """Whether a point lies in the swept volume: inside at the start, or the surface passes through it."""
@@ -181,11 +193,14 @@ class _Path:
         """A point, in the body's frame, where the body just past the first contact meets the obstacle."""
         fcl = self._fcl
         step = self._way / self._length * min(part * self._length + _LOOK, self._length) if self._length else self._way
-        result = fcl.CollisionResult()
-        fcl.collide(fcl.CollisionObject(self._shape.bvh, fcl.Transform(np.eye(3), step)),
-                    fcl.CollisionObject(obstacle.bvh, fcl.Transform(*there)),
-                    fcl.CollisionRequest(num_max_contacts=64, enable_contact=True), result)
-        points = np.array([contact.pos for contact in result.contacts], dtype=np.float64).reshape(-1, 3)
+        mover = fcl.CollisionObject(self._shape.bvh, fcl.Transform(np.eye(3), step))
+        found: list[NDArray[np.float64]] = []
+        for tile in self._near(obstacle, there, 1.0):
+            result = fcl.CollisionResult()
+            fcl.collide(mover, fcl.CollisionObject(tile.bvh, fcl.Transform(*there)),
+                        fcl.CollisionRequest(num_max_contacts=64, enable_contact=True), result)
+            found += [np.array(contact.pos) for contact in result.contacts]
+        points = np.array(found, dtype=np.float64).reshape(-1, 3)
         if len(points):
             middle: NDArray[np.float64] = points.mean(axis=0)
             return middle

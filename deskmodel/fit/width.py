@@ -24,9 +24,9 @@ __all__ = ["thickness"]
 
 _CONVEX = 0.85  # of the hull's volume: from here on the hull's width counts
 _EDGES = 48  # directions of hull edges tried against each other; smooth hulls have facets enough
-_BY_AREA = 14
-_BY_NUMBER = 56
-_ABOUT = 16
+_BY_AREA = 10
+_BY_NUMBER = 44
+_ABOUT = 12
 _ROUNDS = 24
 
 _DOT = 1e-8 * np.array([[3.0, -7, 1], [-5, 2, 6], [2, 4, -7]])

@@ -52,6 +52,8 @@ def _clip(corners: Points, axis: int, sign: float, at: float) -> Points | None:
     if (np.abs(side) < _CLEAR).any():
         return None
     kept = side < 0.0
+    if kept.all():
+        return corners
     count = kept.sum(axis=1)
     parts = [corners[count == 3]]
     for number in (1, 2):

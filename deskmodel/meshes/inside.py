@@ -15,26 +15,32 @@ _ROOM = 2_000_000  # point and triangle pairs looked at in one go
 
 
 class InsideTest:
-    """``vertices`` (n, 3), ``triangles`` (m, 3) of one or more closed surfaces that don't cross each other."""
+    """``vertices`` (n, 3), ``triangles`` (m, 3) of closed surfaces that don't cross each other, or of a part of them: then
+    the answer is whether this part is crossed an odd number of times, and those of all parts, added, count. Rays go
+    along axis ``up``, the same for all parts; without it along the thin way of the surface, where few triangles lie
+    over each other."""
 
-    def __init__(self, vertices: NDArray[np.float64], triangles: NDArray[np.integer]) -> None:
-        extent = vertices.max(axis=0) - vertices.min(axis=0)
-        up = int(np.argmin(extent))  # along the thin way few triangles lie over each other
+    def __init__(self, vertices: NDArray[np.float64], triangles: NDArray[np.integer], up: int | None = None) -> None:
+        if up is None:
+            up = int(np.argmin(np.ptp(vertices, axis=0)))
         self._axes = ((up + 1) % 3, (up + 2) % 3, up)
         self._points = np.ascontiguousarray(vertices[:, self._axes])
         self._triangles = triangles
         flat = self._points[triangles]
         self._low = np.ascontiguousarray(flat[..., :2].min(axis=1).T)
         self._high = np.ascontiguousarray(flat[..., :2].max(axis=1).T)
-        self._box = (vertices.min(axis=0), vertices.max(axis=0))
+        self._box = (self._low.min(axis=1), self._high.max(axis=1), float(flat[..., 2].max()))
 
     def __call__(self, points: NDArray[np.float64]) -> NDArray[np.bool_]:
         """(k, 3) points, same frame, mm -> (k,) inside or not. Points on the surface may go either way."""
         found = np.zeros(len(points), dtype=bool)
-        boxed = np.flatnonzero(((points >= self._box[0]) & (points <= self._box[1])).all(axis=1))
+        turned = points[:, self._axes]
+        low, high, top = self._box
+        boxed = np.flatnonzero((turned[:, :2] >= low).all(axis=1) & (turned[:, :2] <= high).all(axis=1)
+                               & (turned[:, 2] <= top))
         if not len(boxed):
             return found
-        turned = points[boxed][:, self._axes]
+        turned = turned[boxed]
         low, high = turned[:, :2].min(axis=0), turned[:, :2].max(axis=0)
         near = np.flatnonzero((self._low[0] <= high[0]) & (self._high[0] >= low[0])
                               & (self._low[1] <= high[1]) & (self._high[1] >= low[1]))

@@ -24,11 +24,13 @@ class PlainFace:
     triangles: NDArray[np.int64]
     kind: str
     surface: tuple[float, ...]
+    order: NDArray[np.int64]
     samples: NDArray[np.float64] | None = None
 
 
-def plain_faces(brep: Any, deflection: float, angle: float) -> list[PlainFace] | None:
-    """The faces of a plain shape, in the kernel's order; None where the shape is not plain."""
+def plain_faces(brep: Any, deflection: float, angle: float) -> tuple[NDArray[np.float64], list[PlainFace]] | None:
+    """The points of a plain shape and its faces, in the kernel's order; None where the shape is not plain. Node k of a
+    face is point ``order[k]``."""
     from deskmodel.solids.outlines import outlines
 
     found = outlines(brep, deflection, angle)
@@ -45,8 +47,10 @@ def plain_faces(brep: Any, deflection: float, angle: float) -> list[PlainFace] |
             triangles = _laced(len(face.loops[0]), len(face.loops[1]))
         if triangles is None:
             return None
-        made.append(PlainFace(points[order], triangles[:, ::-1] if face.reversed else triangles, face.kind, face.surface))
-    return made
+        if face.reversed:
+            triangles = triangles[:, ::-1]
+        made.append(PlainFace(points[order], triangles, face.kind, face.surface, order))
+    return points, made
 
 
 class _Filler:

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from deskmodel.cache import pack, unpack
 from deskmodel.frames import Vec
-from deskmodel.meshes.inside import InsideTest
 from deskmodel.meshes.solids import solid_from_mesh
 from deskmodel.meshes.tiles import Tile, tiles_of, tree
 
@@ -69,8 +68,20 @@ class PreparedShape:
 
     @property
     def nbytes(self) -> int:
-        """Bytes of the arrays and, roughly, of what is made from them (a tree of boxes: 300 a triangle)."""
-        return sum(int(getattr(self, name).nbytes) for name in _ARRAYS) + 300 * len(self.triangles)
+        """Bytes of the arrays."""
+        return sum(int(getattr(self, name).nbytes) for name in _ARRAYS)
+
+    @property
+    def made_bytes(self) -> int:
+        """Bytes, roughly, of what is made from the arrays when it is all asked for: trees, solids, boxes."""
+        return 500 * len(self.triangles)
+
+    def forget(self) -> None:
+        """Let go of what can be made again from the arrays."""
+        self._face_bvhs.clear()
+        self._manifolds.clear()
+        for name in ("mesh", "bvh", "tiles", "tile_boxes", "face_boxes", "triangle_boxes"):
+            self.__dict__.pop(name, None)
 
     @cached_property
     def mesh(self) -> Any:
@@ -116,9 +127,22 @@ class PreparedShape:
         boxes[filled, 1] = np.maximum.reduceat(high, starts, axis=0)
         return boxes
 
-    @cached_property
-    def inside_core(self) -> InsideTest:
-        return InsideTest(self.core, self.triangles)
+    def inside_core(self, points: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Whether points (k, 3) lie in the core; those on its surface may go either way."""
+        found = np.zeros(len(points), dtype=bool)
+        near = np.flatnonzero((points > self.box[0]).all(axis=1) & (points < self.box[1]).all(axis=1))
+        if not len(near):
+            return found
+        up = int(np.argmin(self.box[1] - self.box[0]))
+        across = [(up + 1) % 3, (up + 2) % 3]
+        some = points[near]
+        low, high = some[:, across].min(axis=0), some[:, across].max(axis=0)
+        lows, highs = self.tile_boxes
+        odd = np.zeros(len(some), dtype=bool)
+        for k in np.flatnonzero((lows[:, across] <= high).all(axis=1) & (highs[:, across] >= low).all(axis=1)):
+            odd ^= self.tiles[int(k)].parity(up)(some)
+        found[near] = odd
+        return found
 
     def face_of(self, triangle: int) -> int:
         return int(np.searchsorted(self.face_starts, triangle, side="right")) - 1
@@ -128,6 +152,13 @@ class PreparedShape:
         v0, v1 = self.vertex_starts[i : i + 2]
         t0, t1 = self.triangle_starts[i : i + 2]
         return self.vertices[v0:v1], self.triangles[t0:t1].astype(np.int64) - int(v0)
+
+    @cached_property
+    def solid_boxes(self) -> NDArray[np.float64]:
+        """(k, 2, 3): lowest and highest corner of each solid's nominal mesh."""
+        starts = self.vertex_starts[:-1]
+        return np.stack([np.minimum.reduceat(self.vertices, starts, axis=0),
+                         np.maximum.reduceat(self.vertices, starts, axis=0)], axis=1)
 
     def manifold(self, i: int) -> Any:
         """One solid as a ``manifold3d.Manifold``. Raises BuildFault."""

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault
+from deskmodel.meshes.inside import InsideTest
 
 __all__ = ["Tile", "tiles_of", "tree"]
 
@@ -31,12 +32,20 @@ class Tile:
     high: NDArray[np.float64]
     _vertices: NDArray[np.float64]
     _triangles: NDArray[Any]
+    _parity: InsideTest | None = None
 
     @cached_property
     def bvh(self) -> Any:
         """fcl tree; triangle k of it is triangle rows[k] of the surface."""
         used, local = np.unique(self._triangles[self.rows], return_inverse=True)
         return tree(self._vertices[used], local.reshape(-1, 3))
+
+    def parity(self, up: int) -> InsideTest:
+        """For rays along axis ``up``: how often they cross this piece, odd or even."""
+        if self._parity is None:
+            used, local = np.unique(self._triangles[self.rows], return_inverse=True)
+            self._parity = InsideTest(self._vertices[used], local.reshape(-1, 3), up)
+        return self._parity
 
 
 def tiles_of(vertices: NDArray[np.float64], triangles: NDArray[Any]) -> list[Tile]:

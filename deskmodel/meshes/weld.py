@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Surface", "is_closed", "is_manifold", "weld"]
+__all__ = ["Surface", "is_closed", "is_manifold", "joined", "weld"]
 
 _GRID = 1e7  # points per mm
 _NEAR = (2e-6, 2e-5)  # mm, tried one after the other where exact welding leaves gaps
@@ -26,6 +26,12 @@ class Surface:
     vertices: NDArray[np.float64]
     triangles: NDArray[np.int64]
     faces: NDArray[np.int64]
+
+
+def joined(points: NDArray[np.float64], triangles: Sequence[NDArray[np.int64]]) -> Surface:
+    """One surface from the triangles (m, 3) of each face over common points (n, 3)."""
+    faces = np.repeat(np.arange(len(triangles)), [len(part) for part in triangles])
+    return _collapse(points, np.concatenate(triangles), faces)
 
 
 def weld(nodes: Sequence[NDArray[np.float64]], triangles: Sequence[NDArray[np.int64]]) -> Surface:
@@ -44,9 +50,10 @@ def weld(nodes: Sequence[NDArray[np.float64]], triangles: Sequence[NDArray[np.in
 
 
 def is_closed(triangles: NDArray[np.int64]) -> bool:
-    """Whether every directed edge is met by as many edges the other way."""
+    """Whether every directed edge is met by as many edges the other way. The two sets are compared by the sum of a
+    64-bit mix of their members: quicker than sorting, and wrong once in 10^19."""
     there, back = _directed(triangles)
-    return bool(np.array_equal(np.sort(there), np.sort(back)))
+    return bool(_mixed(there) == _mixed(back))
 
 
 def is_manifold(triangles: NDArray[np.int64]) -> bool:
@@ -57,9 +64,17 @@ def is_manifold(triangles: NDArray[np.int64]) -> bool:
     return bool(np.array_equal(there, back) and not (there[1:] == there[:-1]).any())
 
 
+def _mixed(numbers: NDArray[np.int64]) -> int:
+    """Sum of the members, each scrambled (the finaliser of SplitMix64: Steele, Lea and Flood, 2014)."""
+    z = numbers.astype(np.uint64)
+    z = (z ^ (z >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    z = (z ^ (z >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return int((z ^ (z >> np.uint64(31))).sum(dtype=np.uint64))
+
+
 def _directed(triangles: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     a = triangles.astype(np.int64).ravel()
-    b = np.roll(triangles, -1, axis=1).astype(np.int64).ravel()
+    b = triangles[:, (1, 2, 0)].astype(np.int64).ravel()
     n = int(triangles.max(initial=0)) + 1
     return a * n + b, b * n + a
 

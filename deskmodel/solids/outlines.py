@@ -81,26 +81,35 @@ class _Edges:
         self._edges, self._vertices = TopTools_IndexedMapOfShape(), TopTools_IndexedMapOfShape()
         TopExp.MapShapes_s(shape, TopAbs_EDGE, self._edges)
         TopExp.MapShapes_s(shape, TopAbs_VERTEX, self._vertices)
-        blocks = [np.array([BRep_Tool.Pnt_s(TopoDS.Vertex_s(self._vertices.FindKey(i))).Coord()
-                            for i in range(1, self._vertices.Extent() + 1)]).reshape(-1, 3)]
+        vertices = np.array([BRep_Tool.Pnt_s(TopoDS.Vertex_s(self._vertices.FindKey(i))).Coord()
+                             for i in range(1, self._vertices.Extent() + 1)]).reshape(-1, 3)
         self._chains: list[Loop] = []
         self.straight: list[bool] = []
-        self.plain = True
-        count = len(blocks[0])
+        self.points = vertices
+        self.plain = False
+        circles: list[tuple[float, ...]] = []
+        counts: list[int] = []
+        at = len(vertices)
         for i in range(1, self._edges.Extent() + 1):
             edge = TopoDS.Edge_s(self._edges.FindKey(i))
-            inner = _divided(edge, deflection, angle)
-            if inner is None:
-                self.plain = False
+            arc = _arc(edge, deflection, angle)
+            if arc is None:
                 return
             ends = [self._vertices.FindIndex(end) - 1
                     for end in (TopExp.FirstVertex_s(edge, False), TopExp.LastVertex_s(edge, False))]
-            self._chains.append(np.array([ends[0], *range(count, count + len(inner)), ends[1]], dtype=np.int64))
-            self.straight.append(not len(inner))
-            blocks.append(inner)
-            count += len(inner)
-        self.points = np.concatenate(blocks) + 0.0
-        self.plain = not any((chain < 0).any() for chain in self._chains)  # an edge without end is not ours
+            if min(ends) < 0:
+                return  # an edge without end
+            inner = 0
+            if arc:
+                inner = int(arc[-1]) - 1
+                circles.append(arc)
+                counts.append(inner)
+            self._chains.append(np.array([ends[0], *range(at, at + inner), ends[1]], dtype=np.int64))
+            self.straight.append(not arc)
+            at += inner
+        inner_points = _divided(np.array(circles).reshape(-1, 13), np.array(counts, dtype=np.int64))
+        self.points = np.concatenate([vertices, inner_points]) + 0.0  # no negative zeros
+        self.plain = True
 
     def chain(self, edge: Any) -> tuple[Loop, bool]:
         """Points along an edge as it is used (its orientation counts), and whether it is straight."""
@@ -109,13 +118,14 @@ class _Edges:
         return (chain if edge.Orientation() == TopAbs_FORWARD else chain[::-1]), self.straight[i]
 
 
-def _divided(edge: Any, deflection: float, angle: float) -> NDArray[np.float64] | None:
-    """Points between the ends of a line or circle (none on a line or at a cone's tip), along its parameter; else None."""
+def _arc(edge: Any, deflection: float, angle: float) -> tuple[float, ...] | None:
+    """Of a circle: centre (3), its x and y axis times the radius (6), first and last angle, radius, number of parts. Of a
+    line, or the edge without length at a cone's tip: nothing. None for other curves."""
     if BRep_Tool.Degenerated_s(edge):
-        return np.empty((0, 3))
+        return ()
     curve = BRepAdaptor_Curve(edge)
     if curve.GetType() == GeomAbs_CurveType.GeomAbs_Line:
-        return np.empty((0, 3))
+        return ()
     if curve.GetType() != GeomAbs_CurveType.GeomAbs_Circle:
         return None
     circle = curve.Circle()
@@ -125,11 +135,17 @@ def _divided(edge: Any, deflection: float, angle: float) -> NDArray[np.float64] 
     first, last = curve.FirstParameter(), curve.LastParameter()
     step = min(angle, 2.0 * math.acos(1.0 - deflection / 2.0 / radius))
     count = max(math.ceil((last - first) / step - 1e-9), 3 if last - first > 4.0 else 2)
-    turn = np.linspace(first, last, count + 1)[1:-1, None]
     frame = circle.Position()
-    x, y = np.array(frame.XDirection().Coord()), np.array(frame.YDirection().Coord())
-    made: NDArray[np.float64] = (np.array(circle.Location().Coord())
-                                 + radius * (np.cos(turn) * x + np.sin(turn) * y))
+    return (*circle.Location().Coord(), *frame.XDirection().Coord(), *frame.YDirection().Coord(), first, last, radius, count)
+
+
+def _divided(circles: NDArray[np.float64], counts: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Points between the ends of circles (rows of ``_arc``), along their parameters, one circle after the other."""
+    rows = np.repeat(np.arange(len(circles)), counts)
+    number = np.arange(len(rows)) - np.repeat(np.cumsum(counts) - counts, counts) + 1
+    of = circles[rows]
+    turn = (of[:, 9] + (of[:, 10] - of[:, 9]) * number / of[:, 12])[:, None]
+    made: NDArray[np.float64] = of[:, :3] + of[:, 11:12] * (np.cos(turn) * of[:, 3:6] + np.sin(turn) * of[:, 6:9])
     return made
 
 

@@ -39,9 +39,11 @@ def test_a_shape_that_cannot_be_built_is_not_passed(tmp_path: Path) -> None:
         bodies = (Body("good", BLOCK, IDENTITY), Body("bad", Broken(what), Pose(origin=(5, 5, 5))),
                   Body("far", BLOCK, Pose(origin=(500, 0, 0))))
         report = engine.run(FitProblem(bodies, (RequiredGap("good", "bad", 2.0, "air"),)))
-        # nobody knows how large it is, so neither neighbour may be passed
-        assert {frozenset((n.a, n.b)) for n in report.not_measured} == {frozenset(("good", "bad")),
-                                                                        frozenset(("far", "bad"))}, what
+        said = {frozenset((n.a, n.b)) for n in report.not_measured}
+        assert frozenset(("good", "bad")) in said, what
+        assert frozenset(("good", "far")) not in said, what
+        if what != "open":  # five sides have a box, and it lies far from "far"; of the others nobody knows how large
+            assert frozenset(("far", "bad")) in said, what
         assert all(n.why for n in report.not_measured)
 
 
