@@ -9,7 +9,7 @@ from typing import Any
 
 from deskmodel.errors import InputFault
 
-__all__ = ["LARGEST", "check_text", "is_number", "number", "told", "vector"]
+__all__ = ["LARGEST", "check_text", "is_number", "number", "settled", "told", "vector"]
 
 LARGEST = 10_000.0
 """mm. No desk is 10 m long; a larger number is a slip of the decimal point, and would be measured for minutes."""
@@ -54,6 +54,17 @@ def check_text(what: str, value: Any) -> None:
     """InputFault unless it is a text with something to read in it."""
     if not isinstance(value, str) or not value.strip() or len(value) > 300:
         raise InputFault(f"{what} {told(value)}", allowed="a text of 1 to 300 characters")
+
+
+def settled(value: Any) -> Any:
+    """The value without anything that a later line of the script could change: lists and arrays become tuples."""
+    if isinstance(value, list | tuple):
+        parts = tuple(settled(v) for v in value)
+        same = isinstance(value, tuple) and all(a is b for a, b in zip(parts, value, strict=True))
+        return value if same else parts
+    if hasattr(value, "tolist") and not isinstance(value, type):
+        return settled(value.tolist())
+    return value
 
 
 def told(value: Any) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from deskmodel._numbers import settled
 from deskmodel.features._base import check_length, check_pair
 from deskmodel.part import Plate, check_name
 from deskmodel.profiles import rectangle
@@ -30,6 +31,7 @@ class Cover:
     def __post_init__(self) -> None:
         check_name(self.name)
         check_pair("size", self.size, "(x, y) in mm")
+        object.__setattr__(self, "size", settled(self.size))
         for what, value in (("size x", self.size[0]), ("size y", self.size[1]), ("backing", self.backing),
                             ("lift", self.lift), ("glue", self.glue), ("thickness", self.thickness)):
             check_length(what, value)

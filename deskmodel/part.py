@@ -6,11 +6,11 @@ Everything that is made or drawn of a part is read from ``blank`` and ``removals
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any, Protocol, TypeVar
 
 from deskmodel._blanks import Blank, Bodies, BoxBlank, CustomBlank, SheetBlank, TurnedBlank
-from deskmodel._numbers import check_text, told
+from deskmodel._numbers import check_text, settled, told
 from deskmodel.errors import InputFault
 from deskmodel.features import FEATURES, Feature, Removal
 from deskmodel.features._base import check_labels, check_length, check_pair
@@ -30,6 +30,7 @@ __all__ = [
     "TurnedBlank",
     "check_name",
     "removals_of",
+    "settle",
     "with_features",
 ]
 
@@ -56,10 +57,26 @@ def with_features(part: P, added: Iterable[Feature]) -> P:
     return replace(part, features=features)  # type: ignore[type-var]  # every part is a frozen dataclass
 
 
-def removals_of(part: Part) -> tuple[Removal, ...]:
-    """All that the features take away, in the part's frame. InputFault where one is no feature or leaves its blank."""
+def settle(part: Part) -> None:
+    """For the constructors of parts: features that no later line of the script can change, each looked at once.
+    InputFault as ``removals_of``."""
     if not isinstance(part.features, tuple | list):
         raise InputFault(f"features {told(part.features)}", allowed="a tuple of features")
+    object.__setattr__(part, "features", tuple(_settled(feature) for feature in part.features))
+    removals_of(part)
+
+
+def _settled(feature: Any) -> Any:
+    known = _KNOWN.get(id(feature))
+    if (known is not None and known[0] is feature) or type(feature) not in FEATURES:
+        return feature
+    given = {field.name: getattr(feature, field.name) for field in fields(feature)}
+    changed = {name: new for name, value in given.items() if (new := settled(value)) is not value}
+    return replace(feature, **changed) if changed else feature
+
+
+def removals_of(part: Part) -> tuple[Removal, ...]:
+    """All that the features take away, in the part's frame. InputFault where one is no feature or leaves its blank."""
     blank = part.blank
     return tuple(removal for feature in part.features for removal in _removals(feature, blank))
 
@@ -97,10 +114,11 @@ class Member:
         check_name(self.name)
         check_length("length", self.length)
         check_pair("section", self.section, "(width, height) in mm")
+        object.__setattr__(self, "section", settled(self.section))
         check_length("section width", self.section[0])
         check_length("section height", self.section[1])
         material_named(self.material)
-        removals_of(self)
+        settle(self)
 
     @property
     def blank(self) -> BoxBlank:
@@ -125,7 +143,7 @@ class Plate:
         if not isinstance(self.printed, bool):
             raise InputFault(f"printed {told(self.printed)}", allowed="True or False")
         material_named(self.material)
-        removals_of(self)
+        settle(self)
 
     @property
     def blank(self) -> SheetBlank:
@@ -149,7 +167,7 @@ class CustomShape:
         if not isinstance(self.printed, bool):
             raise InputFault(f"printed {told(self.printed)}", allowed="True or False")
         material_named(self.material)
-        removals_of(self)
+        settle(self)
 
 
 def check_name(name: Any) -> None:

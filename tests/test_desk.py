@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from deskmodel import (
+    Bevel,
     Bond,
     Cover,
     CustomShape,
@@ -158,6 +159,21 @@ def test_a_gap_between_lists_leaves_out_each_part_and_itself() -> None:
     d, a, b, _ = start()
     d.require_gap([a, b], d.members, 5, "air")
     assert [(g.a, g.b) for g in d.gaps] == [("a", "b"), ("b", "a")]
+
+
+def test_lists_changed_afterwards_change_nothing() -> None:
+    d = Desk("d")
+    at, section, between, place = [50.0, 30.0], [22, 60], ["face edge", "face side"], [0, 0, 0]
+    rail = d.place(Member("rail", section, 300, "ash"), at=place)
+    d.cut(rail, Hole("face side", at, 8), Bevel(between, 3))
+    before = write_json(freeze(d)[0])
+    at[0], section[0], place[0], between[1] = 90.0, 40, 7, "back side"
+    d.cut(rail, Hole("face side", np.array(at), 8, counterbore=[12, np.float64(3)]))
+    model = freeze(d)[0]
+    assert sorted(f.at[0] for f in model.part("rail").part.features if isinstance(f, Hole)) == [50, 90]
+    assert model.part("rail").part.section == (22, 60)
+    assert '"between": ["face edge", "face side"]' in before
+    assert '"between": ["face edge", "face side"]' in write_json(model)
 
 
 def test_a_set_has_no_order() -> None:

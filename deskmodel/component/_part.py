@@ -9,7 +9,7 @@ from deskmodel._numbers import number, told
 from deskmodel.errors import InputFault
 from deskmodel.features import Feature, Prism
 from deskmodel.frames import Pose, Vec, pose_from_axes, scale, sub, unit
-from deskmodel.part import Bodies, check_name, removals_of
+from deskmodel.part import Bodies, check_name, settle
 from deskmodel.profiles import circle, rectangle
 
 __all__ = ["DIRECTIONS", "Component", "KeepOut", "KeepOutKind", "Port", "box_prism", "cylinder_prism"]
@@ -95,7 +95,7 @@ class Component:
             raise InputFault("a component without a body", allowed="one [[body]] or more")
         number("mass", self.mass, 0, 200, "kg")
         number("heat", self.heat, 0, 5000, "W")
-        removals_of(self)
+        settle(self)
 
     @property
     def blank(self) -> Bodies:
