@@ -66,7 +66,7 @@ def main(arguments: list[str]) -> None:
                 records.put(case, truth_of(case, print))
             except Undecided:
                 continue  # printed; it stays to be asked
-        if i % 500 == 0:
+        if i % 100 == 0:
             records.write()
     records.write()
 
