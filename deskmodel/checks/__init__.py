@@ -42,5 +42,8 @@ def check_named(check_id: str) -> Check:
 
 
 def run_checks(facts: Facts, only: Collection[str] | None = None) -> tuple[CheckOutcome, ...]:
-    """The outcome of every check, in the order of ``CHECKS``; ``only`` deselects all others."""
+    """The outcome of every check, in the order of ``CHECKS``; ``only`` deselects all others. InputFault where ``only``
+    or the script's ``accept`` names a check that there is not."""
+    for acceptance in facts.model.acceptances:
+        check_named(acceptance.id)
     return run_each(CHECKS, facts, only)

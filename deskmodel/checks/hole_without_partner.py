@@ -4,7 +4,8 @@ Finds: dowel holes whose dowel is missing or enters no second part, pilot holes 
     plates without their screw; hardware counts when its axis lies within 0.1 mm of the hole's and it enters it.
 Why it matters: it was drilled in one part only, or out of line: the parts do not go together.
 How measured: axes and depths of holes and hardware in closed form, in the desk frame.
-Limits: mounting holes of equipment may stay empty. Bores and vents need no partner.
+Limits: whether wood is left round a dowel, where a notch or bore crosses it, is not looked at. Mounting holes of
+    equipment may stay empty. Bores and vents need no partner.
 Sources: common practice: drilling by jig is good to about 0.1 mm.
 """
 

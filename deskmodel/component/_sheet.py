@@ -60,6 +60,9 @@ LARGEST = 3000.0
 LONGEST = 200_000
 """bytes. A sheet has a hundred lines; a longer file is something else by mistake."""
 
+MOUTH = 5.0
+"""mm by which a socket may stand out of its body or lie back in it."""
+
 SMALLEST = 0.01
 """mm. Nothing that matters to fit is thinner."""
 
@@ -100,7 +103,7 @@ def _component(sheet: Table, path: Path, name: str | None) -> Component:
     mass = sheet.number("mass", low=0.0, high=200.0)
     heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0)
     bodies = tuple(_body(entry) for entry in sheet.tables("body", at_least=1))
-    ports = tuple(_port(entry) for entry in sheet.tables("port"))
+    ports = tuple(_port(entry, bodies) for entry in sheet.tables("port"))
     vents = tuple(_vent(entry, i) for i, entry in enumerate(sheet.tables("vent"), 1))
     rooms = tuple(_keep_out(entry) for entry in sheet.tables("keep_out"))
     holes = tuple((entry, _hole(entry, i)) for i, entry in enumerate(sheet.tables("hole"), 1))
@@ -129,11 +132,21 @@ def _body(entry: Table) -> Prism:
     return prism
 
 
-def _port(entry: Table) -> Port:
+def _port(entry: Table, bodies: tuple[Prism, ...]) -> Port:
     port = Port(entry.text("name"), _three(entry.vector("at", 3)), entry.choice("towards", tuple(DIRECTIONS)),
                 _three(entry.vector("plug", 3, low=SMALLEST, high=LARGEST)))
     entry.finish()
+    out = DIRECTIONS[port.towards]
+    behind, before = (add(port.at, scale(out, side * MOUTH)) for side in (-1.0, 1.0))
+    if not any(_holds(body, behind) for body in bodies) or any(_holds(body, before) for body in bodies):
+        raise entry.fault("at", f"{list(port.at)}, towards {port.towards}",
+                          f"a mouth within {MOUTH:g} mm of the face of a body, from which the plug leads out")
     return port
+
+
+def _holds(body: Prism, point: Vec) -> bool:
+    x, y, z = body.pose.inverse().apply(point)
+    return 0.0 <= z <= body.depth and body.profile.contains((x, y))
 
 
 def _vent(entry: Table, number: int) -> KeepOut:

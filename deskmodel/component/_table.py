@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from typing import Any
 
 from deskmodel._numbers import is_number, told
@@ -77,5 +78,7 @@ class Table:
     def _value(self, key: str, allowed: str, default: Any = None) -> Any:
         self._read.add(key)
         if key not in self._data and default is None:
+            for near in get_close_matches(key, [k for k in self._data if k not in self._read], 1):
+                raise self.fault(near, "unknown key", f"{key}, which is missing")
             raise self.fault(key, "missing", allowed)
         return self._data.get(key, default)

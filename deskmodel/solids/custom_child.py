@@ -6,7 +6,6 @@ import base64
 import json
 import sys
 from collections.abc import Mapping
-from itertools import combinations
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -15,8 +14,6 @@ from deskmodel.scripting import Guard, answer, execute, limit_memory, limit_time
 
 __all__ = ["main"]
 
-_TOUCHING = 1e-6
-"""mm³. Solids of one shape may touch; what they share beyond this is an overlap."""
 
 
 def main(request_text: str) -> NoReturn:
@@ -52,9 +49,9 @@ def _make(request: Mapping[str, Any], seconds: float) -> dict[str, object]:
 
 
 def _one_shape(made: Any) -> Any:
-    """The one solid of a Workplane or Shape, or a compound of its solids."""
+    """The one solid of a Workplane or Shape."""
     from deskmodel.solids.brep import solids_of
-    from deskmodel.solids.measure import common, compound, is_valid, volume
+    from deskmodel.solids.measure import is_valid, volume
 
     solids = [solid for wrapped in _wrapped(made) for solid in solids_of(wrapped)]
     if not solids:
@@ -64,14 +61,9 @@ def _one_shape(made: Any) -> Any:
             raise InputFault("made a solid that the kernel calls invalid", allowed="a valid solid")
         if volume(solid) <= 0.0:
             raise InputFault(f"made a solid of {volume(solid):g} mm³", allowed="a solid with its outside out")
-    if len(solids) == 1:
-        return solids[0]
-    for a, b in combinations(solids, 2):
-        both = common(a, b)
-        shared = volume(both) if both is not None else 0.0
-        if shared > _TOUCHING:
-            raise InputFault(f"made solids that overlap by {shared:g} mm³", allowed="solids fused into one, or apart")
-    return compound(solids)
+    if len(solids) > 1:
+        raise InputFault(f"made {len(solids)} separate solids", allowed="one solid: fuse them, or make a part of each")
+    return solids[0]
 
 
 def _wrapped(made: Any) -> list[Any]:

@@ -128,7 +128,7 @@ BAD = {
     "vent clears nothing": ("clear = 6", "clear = 0", 32, "vent.1.clear", "0", "0.1 to 500"),
     "reason unknown": ('reason = "service"', 'reason = "luck"', 42, "keep_out.1.reason", "luck", "service, air, plug"),
     "hole outside": ("at = [6, 6]", "at = [1, 6]", 47, "hole.1.at", "leaves its blank", "within the face"),
-    "hole key misspelt": ("diameter = 3.4", "diametre = 3.4", 46, "hole.1.diameter", "missing", "0.5 to 100"),
+    "hole key misspelt": ("diameter = 3.4", "diametre = 3.4", 48, "hole.1.diametre", "unknown key", "diameter"),
     "no body": ("[[body]]\nbox = [150, 82, 41]\nat = [0, 0, 0]\n\n[[body]]\ncylinder = [20, 6]\nat = [75, 41, 41]\n"
                 'towards = "+z"\n', "", None, "body", "missing", "1 or more"),
     "one bracket": ("[[hole]]", "[hole]", 46, "hole", "{'at'", "[[hole]]"),

@@ -23,7 +23,7 @@ def knob(diameter: float = 20.0, height: float = 10.0):
     print("on standard output")
     return cq.Workplane().circle(diameter / 2).extrude(height)
 
-def feet():
+def low():
     return cq.Workplane().box(5, 5, 5).add(cq.Workplane().box(5, 5, 5).translate((20, 0, 0)))
 
 def overlapping():
@@ -61,12 +61,12 @@ def request(folder: Path, function: str, **parameters: float) -> ShapeRequest:
 
 
 def test_shapes_arrive_as_breps(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
-    knob, feet, again = make_shapes([request(tmp_path, "knob", height=8.0), request(tmp_path, "feet"),
+    knob, low, again = make_shapes([request(tmp_path, "knob", height=8.0), request(tmp_path, "knob", height=5.0),
                                      request(tmp_path, "knob", height=8.0)], seconds=20)
-    assert knob.digest == again.digest != feet.digest
+    assert knob.digest == again.digest != low.digest
     assert [*knob.box[0], *knob.box[1]] == pytest.approx([-10, -10, 0, 10, 10, 8])
     assert measure_shape(load_custom(knob.digest)).volume == pytest.approx(math.pi * 100 * 8, rel=1e-9)
-    assert measure_shape(load_custom(feet.digest)).volume == pytest.approx(250, rel=1e-9)
+    assert measure_shape(load_custom(low.digest)).volume == pytest.approx(math.pi * 100 * 5, rel=1e-9)
     assert make_shapes([request(tmp_path, "knob", height=8.0)], seconds=20)[0].digest == knob.digest  # another process
     out, err = capfd.readouterr()
     assert out == ""
@@ -77,7 +77,7 @@ def test_shapes_arrive_as_breps(tmp_path: Path, capfd: pytest.CaptureFixture[str
 
 
 @pytest.mark.parametrize(("function", "problem"), [
-    ("overlapping", "overlap by 4 mm³"), ("number", "value of type int"), ("face", "made no solid"),
+    ("overlapping", "2 separate solids"), ("low", "2 separate solids"), ("number", "value of type int"), ("face", "made no solid"),
     ("inside_out", "made a solid of -1 mm³")])
 def test_what_is_no_good_shape(function: str, problem: str) -> None:
     names: dict[str, Callable[[], object]] = {}
