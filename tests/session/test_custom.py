@@ -77,7 +77,8 @@ def test_shapes_arrive_as_breps(tmp_path: Path, capfd: pytest.CaptureFixture[str
 
 
 @pytest.mark.parametrize(("function", "problem"), [
-    ("overlapping", "2 separate solids"), ("low", "2 separate solids"), ("number", "value of type int"), ("face", "made no solid"),
+    ("overlapping", "2 separate solids"), ("low", "2 separate solids"),
+    ("number", "value of type int"), ("face", "made no solid"),
     ("inside_out", "made a solid of -1 mm³")])
 def test_what_is_no_good_shape(function: str, problem: str) -> None:
     names: dict[str, Callable[[], object]] = {}
