@@ -13,7 +13,8 @@ from deskmodel.frames import Pose, Vec
 from deskmodel.model import DeskModel
 from deskmodel.solids.build import build_solid
 from tests.oracle.assembly import KernelReport, candidate_pairs
-from tests.oracle.occ import box, box_of, compound, cut, moved, revolved, solids
+from tests.oracle.distance import distance
+from tests.oracle.occ import box, box_of, compound, cut, moved, revolved, solids, vertex
 from tests.oracle.pair import Exact, measure
 
 __all__ = ["Expected", "Kernel"]
@@ -87,6 +88,13 @@ class Kernel:
                 out = max(max(-low[i], high[i] - model.envelope[i]) for i in range(3))
                 expected.add("outside-envelope", frozenset((part.name,)), out)
         return expected
+
+    def away(self, problem: FitProblem, parts: tuple[str, ...], point: Vec) -> float:
+        """mm from the point to the farther of the parts; a gap is pointed at from the nearer one, so it counts less."""
+        gaps = {frozenset((gap.a, gap.b)): gap.minimum for gap in problem.gaps}
+        bodies = [body for body in problem.bodies if body.name in parts]
+        shapes = [moved(self._shape(body.shape), body.pose) for body in bodies]
+        return max(distance(vertex(point), shape).value for shape in shapes) - gaps.get(frozenset(parts), 0.0)
 
     def _overlap(self, expected: Expected, model: DeskModel, keep_outs: dict[str, int], pair: frozenset[str],
                  found: Exact) -> None:

@@ -18,7 +18,12 @@ from tests.planted.harness import PARTS, edited_desk, run_edit
 from tests.planted.oracle import Kernel
 
 EDITS = [*number_edits(), *omissions()]
-SAMPLE = [edit for edit in EDITS if edit.file != "desk.py"][::32]  # the quick ones: few pairs change
+PLACINGS = [edit for edit in EDITS if edit.name.startswith("desk.py:10")]  # lines 100 to 109: equipment and its gaps
+SAMPLE = [edit for edit in EDITS if edit.file != "desk.py"][::32] + PLACINGS[::8]  # the quick ones: few pairs change
+
+
+PLACE = 1.0
+"""mm. A finding must point at the place this near (to both parts; to the first one for a gap)."""
 
 
 @pytest.fixture(scope="module")
@@ -52,6 +57,8 @@ def judge(edit: Edit, folder: Path, engine: FitEngine, kernel: Kernel) -> list[s
     measured = {"parts-overlap", "part-swallowed", "gap-too-small", "keep-out-invaded", "joint-faces-apart",
                 "outside-envelope"}
     wrong += [f"false {check} {sorted(parts)}" for check, parts in told - expected.must - expected.may if check in measured]
+    wrong += [f"misplaced {finding.message}" for finding in run.findings if finding.id in {"parts-overlap", "gap-too-small"}
+              and finding.point and kernel.away(run.question.problem, finding.parts, finding.point) > PLACE]
     loose = loose_parts(run.model)
     unfastened = {part for check, parts in told if check == "unfastened-part" for part in parts}
     if unfastened != loose:
