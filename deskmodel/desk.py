@@ -8,13 +8,14 @@ Frame: x to the right, y to the back, z up, seen from the chair; mm, degrees.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from typing import overload
 
-from deskmodel._numbers import check_text, is_number, number, told, vector
+from deskmodel._numbers import check_text, is_number, number, told
+from deskmodel._placing import is_one_of, point_of, pose_of, size_of
 from deskmodel._where import Where, caller
 from deskmodel.component import Component, KeepOut, read_sheet
 from deskmodel.component._part import box_prism, cylinder_prism
@@ -24,7 +25,7 @@ from deskmodel.faces import AnyPart, PartRole, PlacedPart, placed_box
 from deskmodel.features import Box3, Feature, Hole
 from deskmodel.features._base import check_length
 from deskmodel.findings import Acceptance
-from deskmodel.frames import IDENTITY, Pose, Vec, axis_angle, norm, sub
+from deskmodel.frames import IDENTITY, Pose, Vec, norm, sub
 from deskmodel.joints import Bond, Joint, Named
 from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
@@ -32,8 +33,6 @@ from deskmodel.tolerances import FACE_SEARCH
 
 __all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
 
-_ALONG = {"x": IDENTITY, "-x": axis_angle((0, 0, 1), 180), "y": axis_angle((0, 0, 1), 90),
-          "-y": axis_angle((0, 0, 1), -90), "z": axis_angle((0, 1, 0), -90), "-z": axis_angle((0, 1, 0), 90)}
 _ROLES: dict[type, PartRole] = {Member: "member", Plate: "plate", Component: "component", CustomShape: "custom"}
 
 
@@ -86,7 +85,7 @@ class Desk:
         """``envelope``: (width, depth, height) from (0, 0, 0) that no part may leave."""
         check_text("desk name", name)
         self.name = name
-        self.envelope = None if envelope is None else _size("envelope", envelope)
+        self.envelope = None if envelope is None else size_of("envelope", envelope)
         self.parts: dict[str, PlacedPart] = {}
         self.joints: list[tuple[Joint, Where]] = []
         self.gaps: list[GapRule] = []
@@ -112,7 +111,7 @@ class Desk:
         if role is None:
             raise InputFault(f"{told(part)} to be placed",
                              allowed="a Member, Plate, Cover, component(…) or custom(…)")
-        placed = self._add(part, _pose(part, at, along, turn), role, None, where)
+        placed = self._add(part, pose_of(part, at, along, turn), role, None, where)
         if isinstance(part, Component):
             pose = self.parts[part.name].pose
             self.keep_outs += [PlacedKeepOut(part.name, k, pose) for k in part.all_keep_outs()]
@@ -142,9 +141,9 @@ class Desk:
         """A cable bore through ``part`` along the desk's ``through`` axis ("x", "y", "z"), its axis through the desk
         point ``at``, which lies in the part or at most 10 mm before or behind it."""
         placed = self._placed(part)
-        if through not in ("x", "y", "z"):
+        if not is_one_of(through, "x y z"):
             raise InputFault(f"through {told(through)}", allowed="x, y, z")
-        axis, point = "xyz".index(through), _vec("at", at)
+        axis, point = "xyz".index(through), point_of("at", at)
         low, high = (corner[axis] for corner in placed_box(placed))
         if not low - FACE_SEARCH <= point[axis] <= high + FACE_SEARCH:
             raise InputFault(f"a bore along {through} at {point}, far from {placed.name!r}",
@@ -171,15 +170,16 @@ class Desk:
         """A box of ``size`` with its lowest corner at ``at`` (desk frame) that no part may enter."""
         check_text("name of a keep-out", name)
         check_text("reason for a keep-out", reason)
-        self._add_keep_out(KeepOut(name, "service", reason, box_prism(_size("size", size), _vec("at", at))))
+        self._add_keep_out(KeepOut(name, "service", reason, box_prism(size_of("size", size), point_of("at", at))))
 
     def cable(self, name: str, diameter: float, run: Iterable[Vec]) -> None:
         """A cable in straight stretches between the points of ``run`` (desk frame); no part may stand in its way."""
         check_text("name of a cable", name)
         check_length("cable diameter", diameter, at_most=100)
-        points = [_vec("point of a cable", point) for point in run]
+        in_order = isinstance(run, Iterable) and not isinstance(run, Set)
+        points = [point_of("point of a cable", point) for point in run] if in_order else []
         if len(points) < 2:
-            raise InputFault(f"a cable run of {len(points)} points", allowed="2 or more")
+            raise InputFault(f"a cable run of {told(run)}", allowed="2 points or more")
         for i, (start, end) in enumerate(pairwise(points), 1):
             check_length(f"stretch {i} of cable {name!r}", norm(sub(end, start)))
             room = cylinder_prism(diameter, norm(sub(end, start)), start, sub(end, start))
@@ -229,13 +229,13 @@ class Desk:
         self.lines[keep_out.name] = caller()
 
     def _place_cover(self, cover: Cover, at: Vec, along: str, turn: float, where: Where) -> Placed:
-        if along not in ("x", "-x", "y", "-y") or turn:
+        if not is_one_of(along, "x -x y -y") or number("turn", turn, -360, 360, "degrees"):
             raise InputFault(f"cover {cover.name!r} along {told(along)}, turn {told(turn)}", allowed="along x or y, flat")
-        at = _vec("at", at)
+        at = point_of("at", at)
         plate, backing = cover.plate, cover.backing_plate
-        placed = self._add(plate, _pose(plate, at, along, 0.0), "cover", None, where)
+        placed = self._add(plate, pose_of(plate, at, along, 0.0), "cover", None, where)
         low = (at[0] + cover.set_back, at[1] + cover.set_back, at[2] + cover.backing_offset[2])
-        self._add(backing, _pose(backing, low, along, 0.0), "backing", plate.name, where)
+        self._add(backing, pose_of(backing, low, along, 0.0), "backing", plate.name, where)
         self.joints.append((Bond(backing.name, plate.name, "contact", cover.glue), where))
         self.lifts.append(LiftOff(plate.name, (plate.name, backing.name), (0.0, 0.0, 1.0), cover.lift))
         return placed
@@ -243,6 +243,8 @@ class Desk:
 
 def component(sheet: str | Path, name: str | None = None) -> Component:
     """The component of the data sheet ``equipment/<sheet>.toml`` beside the script (or of a path ending in .toml)."""
+    if not isinstance(sheet, str | Path):
+        raise InputFault(f"data sheet {told(sheet)}", allowed="its name, or a path ending in .toml")
     if str(sheet).endswith(".toml"):
         path = Path(caller().file).parent / sheet
     else:
@@ -264,27 +266,6 @@ def custom(name: str, script: str, function: str, material: str, printed: bool =
             raise InputFault(f"parameter {key} of a custom shape: {told(value)}",
                              allowed="a finite number, a text, True or False")
     return CustomShape(name, CustomBlank(script, function, tuple(sorted(parameters.items()))), material, printed)
-
-
-def _pose(part: AnyPart, at: Vec, along: str, turn: float) -> Pose:
-    if not isinstance(along, str) or along not in _ALONG:
-        raise InputFault(f"along {told(along)}", allowed=", ".join(_ALONG))
-    point = _vec("at", at)
-    turned = _ALONG[along] @ axis_angle((1, 0, 0), number("turn", turn, -360, 360, "degrees"))
-    low, _ = placed_box(PlacedPart(part, turned, "member"))
-    return Pose(turned.rotation, sub(point, low) if not isinstance(part, CustomShape) else point)
-
-
-def _vec(what: str, value: Vec) -> Vec:
-    x, y, z = vector(what, value)
-    return x, y, z
-
-
-def _size(what: str, value: Vec) -> Vec:
-    x, y, z = vector(what, value)
-    for axis, side in zip(("width", "depth", "height"), (x, y, z), strict=True):
-        check_length(f"{what} {axis}", side)
-    return x, y, z
 
 
 def _parts_in(joint: Joint) -> Iterator[Placed]:

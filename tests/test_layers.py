@@ -17,7 +17,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("extent",),
     ("_touch", "faces"),
     ("joints",),
-    ("desk",),
+    ("_placing", "desk"),
     ("_typed", "model"),
     ("cache", "processes", "scripting"),
     ("solids",),

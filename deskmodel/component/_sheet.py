@@ -107,13 +107,13 @@ def _component(sheet: Table, path: Path, name: str | None) -> Component:
     sheet.finish()
     _unique("port", [port.name for port in ports], sheet)
     _unique("keep_out", [room.name for room in rooms], sheet)
-    component = Component(name or own_name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms))
+    component = Component(own_name if name is None else name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms))
     for entry, hole in holes:
         try:
             hole.removals(component.blank)
         except InputFault as fault:
             raise entry.fault("at", fault.problem, fault.allowed or "") from None
-    return Component(name or own_name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms),
+    return Component(own_name if name is None else name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms),
                      tuple(hole for _, hole in holes))
 
 

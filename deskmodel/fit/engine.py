@@ -119,8 +119,9 @@ class FitEngine:
         return judge(self._side(shapes, a), self._side(shapes, b), rotation, origin, minimum, overlaps)
 
     def _side(self, shapes: ShapeTable, index: int) -> Side:
-        source = shapes.sources[index]
-        return Side(shapes.prepared(index), partial(self.store.brep, source), partial(self.store.faces, source))
+        source, shape = shapes.sources[index], shapes.prepared(index)
+        self.store.using(shape)
+        return Side(shape, partial(self.store.brep, source), partial(self.store.faces, source))
 
     def _contacts(self, problem: FitProblem, asked: Asked, shapes: ShapeTable, rotation: NDArray[np.float64],
                   origin: NDArray[np.float64]) -> tuple[tuple[ContactFault, ...], tuple[NotMeasured, ...]]:

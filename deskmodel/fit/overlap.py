@@ -20,6 +20,8 @@ __all__ = ["exact_overlap", "mesh_overlap"]
 
 Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
+Piece = tuple[float, NDArray[np.float64], NDArray[np.int64]]
+"""Volume, vertices (n, 3), triangles (m, 3)."""
 
 _LARGEST = 40  # pieces whose thickness is looked at
 _SMALL = 3000  # triangles; a solid of no more is taken whole
@@ -44,8 +46,22 @@ def mesh_overlap(a: PreparedShape, b: PreparedShape, rotation: Rotation, origin:
             shared = checked(small_a ^ small_b.transform(pose))
             if not shared.is_empty():
                 pieces += [(float(piece.volume()), piece) for piece in shared.decompose()]
-    solid = [(volume, *triangles_of(piece)) for volume, piece in pieces if volume > 0.0]
-    return _facts([(volume, v, t) for volume, v, t in solid if len(t)])
+    meshes = [(volume, *triangles_of(piece)) for volume, piece in pieces]
+    meshes = [each for each in meshes if len(each[2])]
+    return _facts(_with_voids([each for each in meshes if each[0] > 0.0], [each for each in meshes if each[0] < 0.0]))
+
+
+def _with_voids(bodies: list[Piece], voids: list[Piece]) -> list[Piece]:
+    """Each void, which the library takes apart as a piece of negative volume, back into the smallest body round it."""
+    for volume, vertices, triangles in voids:
+        round_it = [i for i, (_, body, _) in enumerate(bodies)
+                    if (body.min(axis=0) < vertices.min(axis=0)).all() and (body.max(axis=0) > vertices.max(axis=0)).all()]
+        if not round_it:
+            raise BuildFault("a void without a body round it")
+        host = min(round_it, key=lambda i: bodies[i][0])
+        whole, body, skin = bodies[host]
+        bodies[host] = (whole + volume, np.vstack([body, vertices]), np.vstack([skin, triangles + len(body)]))
+    return bodies
 
 
 def _placed(box: NDArray[np.float64], rotation: Rotation, origin: Origin) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -81,7 +97,7 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
     if shared is None:
         return None
     meshes = triangulate(shared, _FINE, 0.3)
-    found: list[tuple[float, NDArray[np.float64], NDArray[np.int64]]] = []
+    found: list[Piece] = []
     at = 0
     for solid in solids_of(shared):
         part = meshes[at : at + len(faces_of(solid))]
@@ -95,7 +111,7 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
     return _facts(found)
 
 
-def _facts(pieces: list[tuple[float, NDArray[np.float64], NDArray[np.int64]]]) -> OverlapFacts | None:
+def _facts(pieces: list[Piece]) -> OverlapFacts | None:
     if not pieces:
         return None
     pieces.sort(key=lambda piece: (-round(piece[0], 9), *np.round(piece[1].mean(axis=0), 6)))  # not by what came first

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import ClassVar, Protocol
@@ -43,6 +43,8 @@ def several(parts: Named | str | Iterable[Named | str]) -> tuple[Named | str, ..
     if isinstance(parts, str) or not isinstance(parts, Iterable):
         name_of(parts)
         return (parts,)
+    if isinstance(parts, Set):  # its order changes from run to run, and with it the numbers of screws
+        raise InputFault(f"a set of parts, {told(parts)}", allowed="a list or tuple, which has an order")
     given = tuple(parts)
     names = [name_of(part) for part in given]
     if not names:

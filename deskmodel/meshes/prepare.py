@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -21,15 +22,28 @@ from deskmodel.meshes.weld import Surface, is_closed, joined, weld
 __all__ = ["prepare"]
 
 _Face = TypeVar("_Face")
+_FINER = (1.0, 6.0, 36.0)
 _TRIES = 24  # triangles from which a probe is looked for
 
 
 def prepare(key: str, brep: Any) -> PreparedShape:
     """``brep``: one solid or a compound of solids that don't overlap. Raises BuildFault where no closed mesh of it
-    can be made."""
+    can be made. A solid so thin that its core finds no room in it is meshed more finely, its core less deep."""
+    for finer in _FINER[:-1]:
+        with suppress(_TooThinFault):
+            return _prepare(key, brep, finer)
+    return _prepare(key, brep, _FINER[-1])
+
+
+class _TooThinFault(BuildFault):
+    """There is no room for the core."""
+
+
+def _prepare(key: str, brep: Any, finer: float) -> PreparedShape:
     from deskmodel.solids.revolution import axis_of_revolution
 
-    closed = _closed_surfaces(brep)
+    delta = DELTA / finer
+    closed = _closed_surfaces(brep, DEFLECTION / finer)
     surfaces, chords = closed.surfaces, closed.chords
     vertex_starts = np.cumsum([0, *(len(s.vertices) for s in surfaces)])
     triangle_starts = np.cumsum([0, *(len(s.triangles) for s in surfaces)])
@@ -38,20 +52,20 @@ def prepare(key: str, brep: Any) -> PreparedShape:
     faces = np.concatenate([s.faces + f for s, f in zip(surfaces, closed.first_faces, strict=True)])
     face_starts = np.searchsorted(faces, np.arange(len(chords) + 1))
     proud, short = chords.T
-    core, trusted = core_vertices(vertices, triangles, (DELTA + proud)[faces])
+    core, trusted = core_vertices(vertices, triangles, (delta + proud)[faces])
     step = np.linalg.norm(core - vertices, axis=1)[triangles].max(axis=1)
     steps = np.zeros(len(chords))
     np.maximum.at(steps, faces, step)
     arrays = {
         "vertices": vertices, "triangles": triangles.astype(np.int32), "core": core,
-        "probes": _probes(vertices, triangles, triangle_starts), "face_starts": face_starts,
+        "probes": _probes(vertices, triangles, triangle_starts, delta), "face_starts": face_starts,
         "vertex_starts": vertex_starts, "triangle_starts": triangle_starts,
-        "depth": DELTA + proud + short, "reach": steps + short + _rims(chords * closed.slants[:, None], triangles, faces),
+        "depth": delta + proud + short, "reach": steps + short + _rims(chords * closed.slants[:, None], triangles, faces),
         "chords": chords, "box": _box(vertices, triangles, (short * closed.slants)[faces]),
     }
     shape = PreparedShape(key, arrays, axis_of_revolution(brep), bool(trusted.all()), closed.volume)
     if not shape.inside_core(shape.probes).all():
-        raise BuildFault("no point inside the core of a solid was found: the solid is too thin")
+        raise _TooThinFault("no point inside the core of a solid was found: the solid is too thin")
     return shape
 
 
@@ -68,7 +82,7 @@ class _Closed:
     volume: float
 
 
-def _closed_surfaces(brep: Any) -> _Closed:
+def _closed_surfaces(brep: Any, deflection: float) -> _Closed:
     """Three ways to mesh are tried one after the other. A mesh counts when it closes and holds the volume that the kernel
     says, to within what its chords can hide: a face that was skipped or filled wrongly would show in one or the other.
     """
@@ -83,7 +97,7 @@ def _closed_surfaces(brep: Any) -> _Closed:
     if min(exact) <= 0.0:
         raise BuildFault("a solid is inside out or empty")
     why = "cannot be meshed"
-    for meshes, surfaces in _meshes(brep, counts):
+    for meshes, surfaces in _meshes(brep, counts, deflection):
         chords = chord_errors(meshes)
         if not np.isfinite(chords).all():
             why = "its mesh cannot be compared with its surfaces"
@@ -106,18 +120,18 @@ def _closed_surfaces(brep: Any) -> _Closed:
     raise BuildFault(f"the shape cannot be measured: {why}")
 
 
-def _meshes(brep: Any, counts: list[int]) -> Iterator[tuple[Sequence[MeshedFace], list[Surface]]]:
+def _meshes(brep: Any, counts: list[int], wanted: float) -> Iterator[tuple[Sequence[MeshedFace], list[Surface]]]:
     """Meshes of the faces and the surface of each solid (faces numbered from 0 in each), by the quickest way first.
-    ``counts``: faces of each solid."""
+    ``counts``: faces of each solid; ``wanted``: deflection, mm."""
     from deskmodel.solids.meshing import Algorithm, triangulate
 
-    plain = plain_faces(brep, DEFLECTION, ANGLE)
+    plain = plain_faces(brep, wanted, ANGLE)
     if plain is not None and sum(len(mesh.triangles) for mesh in plain[1]) <= MAX_TRIANGLES:
         points, faces = plain
         yield faces, [joined(points, [mesh.order[mesh.triangles] for mesh in part]) for part in _parts(faces, counts)]
     algorithms: tuple[Algorithm, ...] = ("delabella", "watson")
     for algorithm in algorithms:
-        deflection, angle = DEFLECTION, ANGLE
+        deflection, angle = wanted, ANGLE
         meshes = triangulate(brep, deflection, angle, algorithm)
         while sum(len(mesh.triangles) for mesh in meshes) > MAX_TRIANGLES and deflection < 1.0:
             deflection, angle = deflection * 4, min(angle * 2, 0.8)
@@ -158,7 +172,8 @@ def _box(vertices: NDArray[np.float64], triangles: NDArray[np.int64],
     return np.array([low, high])
 
 
-def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts: NDArray[np.int64]) -> NDArray[np.float64]:
+def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts: NDArray[np.int64],
+            delta: float) -> NDArray[np.float64]:
     """A point of each solid well away from its surface and at no round fraction of anything: from one of the largest
     triangles inward, 0.382 of the way to the other side, then brought off the walls in two directions across."""
     probes = np.empty((len(starts) - 1, 3))
@@ -167,7 +182,7 @@ def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts:
         normals = normals_of(corners)
         size = doubled_areas(normals)
         enough = 0.15 * float(np.ptp(corners.reshape(-1, 3), axis=0).min())
-        best, where = 5.0 * DELTA, None
+        best, where = 5.0 * delta, None
         for t in np.argsort(size)[::-1][:_TRIES]:
             inward = -normals[t] / size[t]
             across = corners[t, 1] - corners[t, 0]
@@ -185,7 +200,7 @@ def _probes(vertices: NDArray[np.float64], triangles: NDArray[np.int64], starts:
                 if best >= enough:
                     break
         if where is None:
-            raise BuildFault("no point inside a solid was found: it is thinner than its core is deep")
+            raise _TooThinFault("no point inside a solid was found: it is thinner than its core is deep")
         probes[i] = where
     return probes
 

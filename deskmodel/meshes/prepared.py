@@ -68,8 +68,20 @@ class PreparedShape:
 
     @property
     def nbytes(self) -> int:
-        """Bytes of the arrays and, roughly, of what is made from them (a tree of boxes: 300 a triangle)."""
-        return sum(int(getattr(self, name).nbytes) for name in _ARRAYS) + 300 * len(self.triangles)
+        """Bytes of the arrays."""
+        return sum(int(getattr(self, name).nbytes) for name in _ARRAYS)
+
+    @property
+    def made_bytes(self) -> int:
+        """Bytes, roughly, of what is made from the arrays when it is all asked for: trees, solids, boxes."""
+        return 500 * len(self.triangles)
+
+    def forget(self) -> None:
+        """Let go of what can be made again from the arrays."""
+        self._face_bvhs.clear()
+        self._manifolds.clear()
+        for name in ("mesh", "bvh", "tiles", "tile_boxes", "face_boxes", "triangle_boxes"):
+            self.__dict__.pop(name, None)
 
     @cached_property
     def mesh(self) -> Any:

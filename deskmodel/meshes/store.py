@@ -12,7 +12,8 @@ from deskmodel.meshes.prepared import PreparedShape
 
 __all__ = ["ShapeSource", "ShapeStore"]
 
-_MEMORY = 700 << 20  # bytes of prepared shapes kept beyond those in use
+_MEMORY = 400 << 20  # bytes of prepared shapes kept beyond those in use
+_MADE = 600 << 20  # bytes, roughly, of trees and solids made from them
 _BREPS = 256  # kernel shapes kept
 
 
@@ -33,6 +34,8 @@ class ShapeStore:
         self._memory = memory
         self._shapes: OrderedDict[str, tuple[PreparedShape, int]] = OrderedDict()  # with the round it was used in
         self._bytes = 0
+        self._made: OrderedDict[str, PreparedShape] = OrderedDict()
+        self._made_bytes = 0
         self._failed: dict[str, str] = {}
         self._breps: OrderedDict[str, tuple[Any, list[Any]]] = OrderedDict()
         self._round = 0
@@ -48,6 +51,20 @@ class ShapeStore:
                 break
             del self._shapes[key]
             self._bytes -= shape.nbytes
+            if self._made.pop(key, None) is not None:
+                self._made_bytes -= shape.made_bytes
+
+    def using(self, shape: PreparedShape) -> None:
+        """Say that a shape is about to be measured: what was made for those not measured for longest may go."""
+        if shape.key in self._made:
+            self._made.move_to_end(shape.key)
+            return
+        self._made[shape.key] = shape
+        self._made_bytes += shape.made_bytes
+        while self._made_bytes > _MADE and len(self._made) > 2:  # the pair at hand stays
+            _, oldest = self._made.popitem(last=False)
+            self._made_bytes -= oldest.made_bytes
+            oldest.forget()
 
     def prepared(self, source: ShapeSource) -> PreparedShape:
         """Raises BuildFault with the reason where the shape cannot be prepared."""

@@ -14,16 +14,20 @@ from OCP.TopTools import TopTools_ListOfShape
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose, add, scale
 from deskmodel.solids.brep import kernel, solids_of
-from deskmodel.solids.measure import compound, volume
+from deskmodel.solids.measure import area, compound, volume
 
 __all__ = ["Ring", "without_rings"]
 
 Ring = tuple[Pose, float, float, float, float]
 """Axis (z along it), inner and outer radius, start and end along z; mm, in the part's frame."""
 
-_PROUD = 1e-3
+_PROUD = 1e-4
 """mm. The tool stands this far outside the outer radius, so that it never shares a surface with the part; the same
 beyond an end of the ring would cut what must stay, so ends are taken as given."""
+
+_SKIN = 0.003
+"""mm, twice the volume over the surface: of a skin its mean thickness. What the cut leaves of no more is dropped: nowhere
+is it three times as thick, so that no overlap of 0.01 is lost."""
 
 
 def without_rings(shape: TopoDS_Shape, rings: Sequence[Ring]) -> TopoDS_Shape:
@@ -41,10 +45,10 @@ def without_rings(shape: TopoDS_Shape, rings: Sequence[Ring]) -> TopoDS_Shape:
     operation.SetNonDestructive(True)
     with kernel("to relieve a part"):
         operation.Build()
-    solids = [] if not operation.IsDone() else [solid for solid in solids_of(operation.Shape()) if volume(solid) > 1e-9]
+    solids = solids_of(operation.Shape()) if operation.IsDone() else []
     whole = volume(shape)
     rest = sum(volume(solid) for solid in solids)
-    made = compound(solids)
+    made = compound([solid for solid in solids if 2.0 * volume(solid) > _SKIN * area(solid)])
     # The cut takes no more than its tools hold and adds nothing; else the kernel went wrong.
     if made is None or rest > whole * (1 + 1e-9) or rest < whole - most - 1e-6 * whole:
         raise BuildFault(f"relieving a part left {rest:.6g} of {whole:.6g} mm³; its rings hold {most:.6g}")

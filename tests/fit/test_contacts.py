@@ -120,3 +120,15 @@ def test_roles_and_owners(engine: FitEngine) -> None:
     assert count("keep-out", "keep-out") == 0
     assert count("keep-out", "plug") == count("plug", "keep-out") == 0
     assert count("part", "keep-out", "radio") == count("part", "part", "radio") == 0
+
+
+@pytest.mark.parametrize(("wider", "found"), [(0.002, None), (0.006, None), (0.01, True), (0.03, True)])
+def test_a_male_wider_than_its_ring(engine: FitEngine, wider: float, found: bool | None) -> None:
+    # what stands outside the ring is a skin of that thickness, all of it in the female
+    contact = DesignedContact("pin", "block", IDENTITY, 4.0, 4.1, 0.0, 30.0, "press fit")
+    report = engine.run(FitProblem((body("block", bored(40, 4.0, 30)), body("pin", cylinder(4.1 + wider, 30))),
+                                   contacts=(contact,)))
+    assert report.not_measured == report.contact_faults == ()
+    if found is not None:  # in between either answer is right
+        assert bool(report.overlaps) == found
+        assert report.overlaps[0].penetration == pytest.approx(wider, abs=0.004)

@@ -197,5 +197,18 @@ def test_memory_of_shapes_is_bounded() -> None:
     own = FitEngine(store)
     for k in range(30):
         own.run(FitProblem((body("a", tube(4.0, 1.65, 10 + k)), body("b", box(1, 1, 1), (50.0, 0, 0)))))
-    assert store._bytes < 800_000
-    assert len(store._shapes) < 10
+    assert store._bytes < 400_000
+    assert len(store._shapes) < 15
+
+
+def test_what_was_made_of_shapes_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
+    from deskmodel.meshes import store as store_module
+
+    monkeypatch.setattr(store_module, "_MADE", 500_000)
+    own, problem = engine(), row(6, moved=2)
+    before = engine().run(problem)
+    for k in range(5):
+        own.run(FitProblem((body("a", tube(4.0, 1.65, 10 + k)), body("b", tube(4.0, 1.65, 11.5 + k), (1.0, 0, 0)))))
+    after = own.run(problem)
+    assert told(after) == told(before)
+    assert own.store._made_bytes <= 1_500_000
