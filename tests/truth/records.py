@@ -57,11 +57,12 @@ def main(arguments: list[str]) -> None:
     from tests.truth.judge import Undecided, truth_of
 
     path = Path(arguments[0]) if arguments else RECORDS
-    path.unlink(missing_ok=True)
+    if not arguments:
+        path.unlink(missing_ok=True)  # a file of one's own is continued
     records = Records(path)
     for i, name in enumerate(all_names() if arguments else sample_names(SAMPLE)):
         case = case_named(name)
-        if case.truth is None:
+        if case.truth is None and records.get(case) is None:
             try:
                 records.put(case, truth_of(case, print))
             except Undecided:
