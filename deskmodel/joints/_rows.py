@@ -9,9 +9,10 @@ from itertools import pairwise
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
 from deskmodel.features._base import span
-from deskmodel.frames import Vec, cross, scale
+from deskmodel.frames import Vec, add, cross, scale
 from deskmodel.joints._base import Site
 from deskmodel.part import removals_of
+from deskmodel.profiles import circle, inside
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["FROM_DOWELLED_END", "FROM_END", "FROM_GLUE_LINE", "row"]
@@ -25,6 +26,7 @@ FROM_DOWELLED_END = 40.0
 FROM_END = 20.0
 """mm from an insert's axis to any other end: the insert would split the wood (common practice)."""
 
+_STEP = 1.0  # mm
 _FROM_CUT = 3.0  # mm of material between the fixing and any other cut
 
 Span = tuple[float, float]
@@ -39,6 +41,7 @@ def row(site: Site, pair: FacePair, plate: PlacedPart, member: PlacedPart, pitch
     blocked = [each for record in dowelled for each in _glue_lines(record.region, pair, depth)]
     blocked += _cuts(plate, pair, width, plate.part.blank.bounds[1][2])
     blocked += _cuts(member, pair, width, depth)
+    blocked += _off_the_plate(pair, width)
     low, high = FROM_END, length - FROM_END
     places: list[float] = []
 
@@ -95,6 +98,19 @@ def _cuts(part: PlacedPart, pair: FacePair, width: float, depth: float) -> Itera
         if left < reach and right > -reach and -span(removal.bounds, normal, start)[1] < depth + _FROM_CUT:
             low, high = span(removal.bounds, along, start)
             yield low - reach, high + reach
+
+
+def _off_the_plate(pair: FacePair, width: float) -> Iterator[Span]:
+    """The stretches of the row in which a hole of ``width`` would leave the plate, looked for every ``_STEP``: a plate that
+    is no rectangle covers only part of the box about it."""
+    vertices = pair.a.outline.vertices
+    if len({x for x, _, _ in vertices}) == len({y for _, y, _ in vertices}) == 2 and len(vertices) == 4:
+        return  # the row lies in the middle of where a rectangle and the member overlap
+    start, along, length, _ = pair.long_axis
+    for i in range(math.ceil(length / _STEP) + 1):
+        u, v, _ = pair.a.coordinates(add(start, scale(along, i * _STEP)))
+        if not inside(circle(width, (u, v)), pair.a.outline):
+            yield (i - 1) * _STEP, (i + 1) * _STEP
 
 
 def _nearest_free(place: float, blocked: Sequence[Span], low: float, high: float) -> float | None:
