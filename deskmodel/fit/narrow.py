@@ -16,14 +16,13 @@ from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault
 from deskmodel.fit.gaps import Cores, exact_gap, faces_within
-from deskmodel.fit.overlap import exact_overlap, mesh_overlap
+from deskmodel.fit.overlap import DECIDED, exact_overlap, mesh_overlap
 from deskmodel.fit.result import CLEAR, GapFacts, OverlapFacts, PairResult
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.tolerances import LENGTH, OVERLAP
 
 __all__ = ["Side", "judge"]
 
-_DECIDED = OVERLAP * 0.98  # mm; depths that sum to less decide by meshes alone
 _SURE = 2 * OVERLAP  # mm; a hit on a core that can't be trusted everywhere counts without the kernel from here on
 
 
@@ -71,7 +70,7 @@ def _overlap(a: Side, b: Side, cores: Cores) -> OverlapFacts | None:
     b_in_a = a.shape.inside_core(b.shape.probes @ rotation.T + origin)
     held = bool(a_in_b.any() or b_in_a.any())
     if not hit and not held:
-        if a.shape.max_depth + b.shape.max_depth < _DECIDED or not faces_within(cores, _DECIDED):
+        if a.shape.max_depth + b.shape.max_depth < DECIDED or not faces_within(cores, DECIDED):
             return None
         found = exact_overlap(a.brep(), b.brep(), rotation, origin)
         return found if found is not None and found.penetration >= OVERLAP else None
@@ -88,7 +87,7 @@ def _overlap(a: Side, b: Side, cores: Cores) -> OverlapFacts | None:
         if exact is None or exact.penetration < OVERLAP:
             return None
         facts = exact
-    if not hit and cores.distance() > 2 * _DECIDED:
+    if not hit and cores.distance() > 2 * DECIDED:
         # the probe of the one that swallows may lie in the other too
         a_is_inner = a.shape.volume < b.shape.volume
         if a_in_b.all() and (a_is_inner or not b_in_a.all()):

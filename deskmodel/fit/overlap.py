@@ -15,13 +15,17 @@ from deskmodel.fit.width import thickness
 from deskmodel.meshes.crop import crop
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.solids import checked, solid_from_mesh, triangles_of
+from deskmodel.tolerances import OVERLAP
 
-__all__ = ["exact_overlap", "mesh_overlap"]
+__all__ = ["DECIDED", "exact_overlap", "mesh_overlap"]
 
 Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
 Piece = tuple[float, NDArray[np.float64], NDArray[np.int64]]
 """Volume, vertices (n, 3), triangles (m, 3)."""
+
+DECIDED = OVERLAP * 0.98
+"""mm. What is surely thinner than this is contact within tolerance."""
 
 _LARGEST = 40  # pieces whose thickness is looked at
 _SMALL = 3000  # triangles; a solid of no more is taken whole
@@ -87,13 +91,18 @@ def _solid(shape: PreparedShape, i: int, low: NDArray[np.float64], high: NDArray
 
 
 def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) -> OverlapFacts | None:
-    """The same from the kernel's exact common solid. Raises BuildFault."""
+    """The same from the kernel's exact common solid, pieces that are surely contact left out: no body is thicker than its
+    box, and slivers of a millionth cannot be meshed. None where no piece is left. Raises BuildFault."""
     from deskmodel.meshes.weld import is_closed, weld
     from deskmodel.solids.brep import faces_of, solids_of
-    from deskmodel.solids.measure import common, volume
+    from deskmodel.solids.measure import bounding_box, common, compound, volume
     from deskmodel.solids.meshing import triangulate
 
-    shared = common(brep_a, brep_b, pose_of(rotation, origin))
+    both = common(brep_a, brep_b, pose_of(rotation, origin))
+    if both is None:
+        return None
+    boxes = ((solid, np.array(bounding_box(solid))) for solid in solids_of(both))
+    shared = compound([solid for solid, box in boxes if (box[1] - box[0]).min() >= DECIDED])
     if shared is None:
         return None
     meshes = triangulate(shared, _FINE, 0.3)
