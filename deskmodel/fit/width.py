@@ -25,6 +25,9 @@ __all__ = ["thickness"]
 
 _CONVEX = 0.85  # of the hull's volume: from here on the hull's width counts
 _EDGES = 48  # directions of hull edges tried against each other; smooth hulls have facets enough
+_ROUND = np.array([(x, y, z) for x in (-1.0, 0.0, 1.0) for y in (-1.0, 0.0, 1.0) for z in (-1.0, 0.0, 1.0)
+                   if (x, y, z) != (0, 0, 0)])
+"""Directions in which a direction is changed."""
 _BY_AREA = 10
 _BY_NUMBER = 44
 _ABOUT = 12
@@ -50,6 +53,8 @@ def thickness(vertices: NDArray[np.float64],
     if volume >= _CONVEX * hull.volume:
         weights = np.einsum("ij,ij->i", corners[:, 0], cross(corners[:, 1], corners[:, 2]))
         centre = (weights[:, None] * corners.sum(axis=1)).sum(axis=0) / (4.0 * weights.sum())
+        if not InsideTest(local, triangles)(centre[None])[0]:  # it lies in a hole of the piece
+            centre = _ball(local, triangles)[1]
         return _hull_width(hull, local, rim), centre + origin, rim + origin
     width, centre = _ball(local, triangles)
     return width, centre + origin, rim + origin
@@ -80,11 +85,29 @@ def _hull_width(hull: Any, points: NDArray[np.float64], rim: NDArray[np.float64]
         crossed = cross(edges[i], edges[j])
         size = np.linalg.norm(crossed, axis=1)
         normals = np.concatenate([normals, crossed[size > 1e-4] / size[size > 1e-4, None]])
-    best = np.inf
+    best, way = np.inf, normals[0]
     for some in np.array_split(normals, max(1, len(normals) * len(rim) // 2_000_000)):
-        along = rim @ (some / np.linalg.norm(some, axis=1)[:, None]).T
-        best = min(best, float((along.max(axis=0) - along.min(axis=0)).min()))
+        width, at = _narrowest(rim, some)
+        if width < best:
+            best, way = width, at
+    if len(edges) > _EDGES:  # of a smooth hull the facets know the direction only roughly
+        step = 0.1
+        while step > 1e-3:
+            width, at = _narrowest(rim, way + step * _ROUND)
+            if width < best:
+                best, way = width, at
+            else:
+                step /= 2
     return best
+
+
+def _narrowest(rim: NDArray[np.float64], ways: NDArray[np.float64]) -> tuple[float, NDArray[np.float64]]:
+    """The smallest extent of the points along any of the directions (k, 3), and that direction made unit."""
+    unit = ways / np.linalg.norm(ways, axis=1)[:, None]
+    along = rim @ unit.T
+    extents = along.max(axis=0) - along.min(axis=0)
+    k = int(extents.argmin())
+    return float(extents[k]), unit[k]
 
 
 def _ball(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> tuple[float, NDArray[np.float64]]:
