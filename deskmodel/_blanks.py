@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from deskmodel._numbers import told
 from deskmodel.errors import InputFault
 from deskmodel.features import Box3, Face, Prism, Revolve
-from deskmodel.frames import Pose
+from deskmodel.frames import Pose, scale
 from deskmodel.profiles import Profile, rectangle
 
 __all__ = ["Blank", "Bodies", "BoxBlank", "CustomBlank", "SheetBlank", "TurnedBlank"]
@@ -121,7 +122,8 @@ class Bodies:
         return (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
 
     def face(self, name: str) -> Face:
-        """"bottom" and "top" of the box about it all: what mounting holes are measured on."""
+        """"bottom" and "top" of the box about it all: what mounting holes are measured on; and the flat faces of each
+        body, "body 2 left": a rim hangs in an opening by its own underside."""
         (x0, y0, z0), (x1, y1, z1) = self.bounds
         outline = rectangle(x1 - x0, y1 - y0, (x0, y0))
         x, y = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
@@ -129,9 +131,17 @@ class Bodies:
             "bottom": lambda: Face(name, (0.0, 0.0, z0), x, y, (0.0, 0.0, -1.0), outline, z1 - z0),
             "top": lambda: Face(name, (0.0, 0.0, z1), x, y, (0.0, 0.0, 1.0), outline, z1 - z0),
         }
+        for number, body in enumerate(self.bodies, 1):
+            for side in _SIDES if body.profile.as_circle is None else _ENDS:
+                faces[f"body {number} {side}"] = partial(_body_face, name, body, side)
         return _pick(faces, name)
 
     face_names = ("bottom", "top")
+
+    @property
+    def body_face_names(self) -> tuple[str, ...]:
+        return tuple(f"body {number} {side}" for number, body in enumerate(self.bodies, 1)
+                     for side in (_SIDES if body.profile.as_circle is None else _ENDS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +168,27 @@ class CustomBlank:
 
 
 Blank = BoxBlank | SheetBlank | TurnedBlank | Bodies | CustomBlank
+
+
+_ENDS = ("start", "end")
+_SIDES = (*_ENDS, "left", "right", "front", "back")
+
+
+def _body_face(name: str, body: Prism, side: str) -> Face:
+    """A flat face of a box or the flat end of a cylinder, in the part's frame. "start" and "end" lie across the prism's
+    own z, the others across its x and y."""
+    x0, y0, x1, y1 = body.profile.bounds
+    pose, flat = body.pose, body.profile
+    x, y, z = pose.axis(0), pose.axis(1), pose.axis(2)
+    if side in _ENDS:
+        at_end = side == "end"
+        origin = pose.apply((0.0, 0.0, body.depth if at_end else 0.0))
+        return Face(name, origin, x, y, z if at_end else scale(z, -1.0), flat, body.depth)
+    if side in ("left", "right"):
+        corner, normal = (x1 if side == "right" else x0, 0.0, 0.0), x if side == "right" else scale(x, -1.0)
+        return Face(name, pose.apply(corner), y, z, normal, rectangle(y1 - y0, body.depth, (y0, 0.0)), x1 - x0)
+    corner, normal = (0.0, y1 if side == "back" else y0, 0.0), y if side == "back" else scale(y, -1.0)
+    return Face(name, pose.apply(corner), x, z, normal, rectangle(x1 - x0, body.depth, (x0, 0.0)), y1 - y0)
 
 
 def _pick(faces: dict[str, Any], name: str) -> Face:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from deskmodel._edges import Edge, Point, edge_box, point_at, splits
+from deskmodel._further_faces import own_face
 from deskmodel.features import Face, Prism, Removal
 from deskmodel.features._base import span
 from deskmodel.frames import Vec, cross, dot
@@ -106,7 +107,7 @@ def material_meets(a: tuple[Part, Face], b: tuple[Part, Face], region: Region) -
 
 
 def _side(part: Part, placed: Face, first: Face, region: Region) -> _Side:
-    own = part.blank.face(placed.name)
+    own = own_face(part, placed.name)
     corners = [first.point(u, v) for u in (region[0], region[2]) for v in (region[1], region[3])]
     uv = [placed.coordinates(p) for p in corners]
     here = (min(p[0] for p in uv), min(p[1] for p in uv), max(p[0] for p in uv), max(p[1] for p in uv))

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from deskmodel._further_faces import further_faces, own_face
 from deskmodel._touch import material_meets
 from deskmodel.component import Component
 from deskmodel.errors import InputFault
 from deskmodel.extent import reach
 from deskmodel.features import Box3, Face
-from deskmodel.frames import Pose, Vec, add, dot, scale
+from deskmodel.frames import Pose, Vec, add, dot, scale, sub
 from deskmodel.hardware import Hardware
 from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.tolerances import ANGLE, FACE_SEARCH, FACES_APART, LENGTH
@@ -40,8 +41,14 @@ class PlacedPart:
         for name in self.part.blank.face_names:
             yield self.face(name)
 
+    def further_faces(self) -> Iterator[Face]:
+        """Faces that cuts have left in a member and those of the single bodies of equipment, desk frame."""
+        return (self._placed(own) for own in further_faces(self.part))
+
     def face(self, name: str) -> Face:
-        own = self.part.blank.face(name)
+        return self._placed(own_face(self.part, name))
+
+    def _placed(self, own: Face) -> Face:
         return replace(own, origin=self.pose.apply(own.origin), u=self.pose.turn(own.u), v=self.pose.turn(own.v),
                        normal=self.pose.turn(own.normal))
 
@@ -94,16 +101,20 @@ def facing(a: PlacedPart, b: PlacedPart, search: float = FACE_SEARCH) -> FacePai
     """The one pair of faces of a and b that are opposed, overlap, and lie within ``search`` mm of each other.
 
     Somewhere both must have material there: a member that ends in an opening of a plate does not touch the plate.
-    Touching faces go before faces apart. InputFault where there is no such pair, or more than one."""
+    Touching faces go before faces apart, faces of the blanks before those that cuts have left or that a single body of
+    equipment has. InputFault where there is no such pair, or more than one."""
     if a.name == b.name:
         raise InputFault(f"a joint of {a.name!r} with itself", allowed="two different parts")
-    opposed = [pair for fa in a.faces() for fb in b.faces() if (pair := _opposed(fa, fb, search))]
-    pairs = [pair for pair in opposed if material_meets((a.part, pair.a), (b.part, pair.b), pair.region)]
-    if opposed and not pairs:
+    opposed, pairs = _pairs(a, b, list(a.faces()), list(b.faces()), search)
+    found = _touching(pairs)
+    if not found:
+        more_a, more_b = list(a.further_faces()), list(b.further_faces())
+        further = [_pairs(a, b, more_a, [*b.faces(), *more_b], search)[1], _pairs(a, b, list(a.faces()), more_b, search)[1]]
+        more = _one_of_each_plane(further[0] + further[1])
+        found = _touching(more) or pairs or more
+    if opposed and not found:
         raise InputFault(f"{a.name!r} and {b.name!r} face each other only where one of them is cut away",
                          allowed="faces that meet where both have material")
-    touching = [pair for pair in pairs if abs(pair.apart) <= FACES_APART]
-    found = touching or pairs
     if not found:
         raise InputFault(f"{a.name!r} and {b.name!r} have no faces that face each other",
                          allowed=f"opposed faces that overlap and are at most {search:g} mm apart")
@@ -112,6 +123,28 @@ def facing(a: PlacedPart, b: PlacedPart, search: float = FACE_SEARCH) -> FacePai
         raise InputFault(f"{a.name!r} and {b.name!r} face each other in more than one place ({names})",
                          allowed="parts placed so that one pair of faces is meant")
     return found[0]
+
+
+def _pairs(a: PlacedPart, b: PlacedPart, faces_a: Iterable[Face], faces_b: Sequence[Face],
+           search: float) -> tuple[bool, list[FacePair]]:
+    """Whether any are opposed, and those of them that have material opposite each other."""
+    opposed = [pair for fa in faces_a for fb in faces_b if (pair := _opposed(fa, fb, search))]
+    return bool(opposed), [p for p in opposed if material_meets((a.part, p.a), (b.part, p.b), p.region)]
+
+
+def _touching(pairs: Iterable[FacePair]) -> list[FacePair]:
+    return [pair for pair in pairs if abs(pair.apart) <= FACES_APART]
+
+
+def _one_of_each_plane(pairs: Iterable[FacePair]) -> list[FacePair]:
+    """Of pairs whose first faces lie in one plane and are equally far from the second only the largest: a box of two
+    bodies stands on both."""
+    kept: list[FacePair] = []
+    for pair in sorted(pairs, key=lambda p: -(p.region[2] - p.region[0]) * (p.region[3] - p.region[1])):
+        if not any(dot(pair.a.normal, other.a.normal) > 1 - ANGLE and abs(pair.apart - other.apart) <= LENGTH
+                   and abs(dot(pair.a.normal, sub(pair.a.origin, other.a.origin))) <= LENGTH for other in kept):
+            kept.append(pair)
+    return kept
 
 
 def _opposed(a: Face, b: Face, search: float) -> FacePair | None:

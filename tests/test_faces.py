@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import math
 
 import numpy as np
 import pytest
@@ -11,7 +12,21 @@ from hypothesis import strategies as st
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
 
-from deskmodel import Bond, Component, Desk, DowelJoint, InputFault, Member, Notch, Plate, Rest
+from deskmodel import (
+    Bevel,
+    Bond,
+    Component,
+    CutOut,
+    Desk,
+    DowelJoint,
+    Groove,
+    InputFault,
+    Member,
+    Notch,
+    Plate,
+    Rest,
+    rectangle,
+)
 from deskmodel.catalogue import dowel_size
 from deskmodel.component._part import box_prism, cylinder_prism
 from deskmodel.faces import PlacedPart, facing, placed_box
@@ -72,8 +87,10 @@ def test_askew_parts_do_not_face_each_other() -> None:
 def test_where_a_notch_has_taken_the_face_away() -> None:
     a, b = two(0, 250)  # they meet over 50 mm
     notched = PlacedPart(Member("a", (22, 60), 300, "ash", (Notch("back side", 240, 60, 5),)), a.pose, "member")
+    assert (facing(notched, b).a.name, facing(notched, b).apart) == ("notch face 1", 5)  # the floor of the notch is left
+    through = PlacedPart(Member("a", (22, 60), 300, "ash", (Notch("back side", 240, 60, 15),)), a.pose, "member")
     with pytest.raises(InputFault, match="cut away"):
-        facing(notched, b)
+        facing(through, b)
     notched = PlacedPart(Member("a", (22, 60), 300, "ash", (Notch("back side", 260, 40, 5),)), a.pose, "member")
     assert facing(notched, b).apart == 0
 
@@ -81,16 +98,42 @@ def test_where_a_notch_has_taken_the_face_away() -> None:
 def test_feet_of_a_component_are_what_touches() -> None:
     feet = (box_prism((100, 60, 20), (0, 0, 5)), box_prism((10, 60, 5), (0, 0, 0)), box_prism((10, 60, 5), (90, 0, 0)))
     box = Component("box", "s", "invented", feet, 1.0)
-    for width, touches in ((80, False), (81, True)):
+    for width, apart in ((80, 5), (81, 0)):
         d = Desk("feet")
         b = d.place(box, (0, 0, 3))
         p = plate(d, "plate", width, 60, (10, 0, 0), 3)
         d.join(Rest(b, p))
-        if touches:
-            assert frozen(d).joints[0].apart == 0
-        else:
-            with pytest.raises(InputFault, match="cut away"):
-                frozen(d)
+        assert frozen(d).joints[0].apart == apart  # between its feet the plate faces the box itself, 5 higher
+
+
+def test_a_rim_hangs_by_its_own_underside() -> None:
+    """A box with a rim in an opening: its bounding box faces nothing, the rim's underside rests on the plate."""
+    box = Component("well", "s", "invented", (box_prism((60, 40, 50), (0, 0, 0)), box_prism((70, 50, 2), (-5, -5, 50))), 1.0)
+    d = Desk("rim")
+    p = d.place(Plate("plate", rectangle(200, 200), 1.5, "steel", (CutOut(rectangle(61, 41, (69.5, 79.5))),)), (0, 0, 0))
+    b = d.place(box, (65, 75, -48.5))
+    d.join(Rest(b, p))
+    joint = frozen(d).joints[0]
+    assert (joint.apart, joint.faces) == (0, ("body 2 start", "top"))
+
+
+def test_glass_lies_in_a_rebate_and_a_strip_on_a_bevel() -> None:
+    """The floor of a rebate and the slope of a bevel are faces that a rest finds: 1.9 deep with glass 4 thick on 0.5."""
+    d = Desk("rebate")
+    rail = d.place(Member("rail", (22, 60), 300, "ash", (Groove("face edge", at=16, width=12, depth=1.9, name="rebate"),
+                                                         Bevel(("face side", "face edge"), 10.0))), (0, 0, 0))
+    glass = d.place(Plate("glass", rectangle(280, 100), 4, "glass"), (10, 12, 58.6))
+    d.join(Rest(glass, rail, pad=0.5))
+    strip = Component("strip", "s", "invented", (box_prism((100, 12, 5), (0, 0, 0)),), 0.1)
+    # the slope's middle line stands at y 5, z 55; its normal leans 45° to the front
+    s = math.sqrt(0.5)
+    placed = d.place(strip, (50, 5 - 6 * s - 5 * s, 55 - 6 * s), turn=45)
+    d.join(Rest(placed, rail))
+    rest = {joint.a: joint for joint in frozen(d).joints}
+    assert rest["glass"].faces == ("bottom", "rebate face 1")
+    assert rest["glass"].apart == pytest.approx(0, abs=1e-9)
+    assert rest["strip"].faces == ("body 1 start", "bevel face 1")
+    assert rest["strip"].apart == pytest.approx(0, abs=1e-9)
 
 
 @pytest.mark.parametrize("make", [

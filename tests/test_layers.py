@@ -15,7 +15,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("features",),
     ("_blanks", "part", "component", "hardware", "catalogue", "cover"),
     ("extent",),
-    ("_touch", "faces"),
+    ("_further_faces", "_touch", "faces"),
     ("joints",),
     ("_placing", "desk"),
     ("_typed", "model"),
@@ -34,7 +34,7 @@ KERNEL_FREE = next(i for i, layer in enumerate(LAYERS) if "cache" in layer)  # l
 HEAVY = KERNEL | MESH | {"numpy", "scipy", "rich", "vtkmodules", "ezdxf"}
 
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
-FILES = sorted(PACKAGE.rglob("*.py"))
+FILES = sorted(path for path in PACKAGE.rglob("*.py") if "templates" not in path.parts)  # desks are scripts, no modules
 
 
 def layer_of(path: Path) -> str:

@@ -6,6 +6,7 @@ import argparse
 from importlib.metadata import PackageNotFoundError, version
 
 import deskmodel
+from deskmodel.cli.new import TEMPLATES
 from deskmodel.errors import InputFault
 from deskmodel.session.script import SCRIPT_SECONDS
 
@@ -37,8 +38,10 @@ def arguments_parser() -> argparse.ArgumentParser:
     explain = _add(commands, "explain", "say what a check finds, why, how, and its limits")
     explain.add_argument("id", nargs="?", metavar="ID", help="id of a check; without it, a list of all")
     _colour_option(explain)
-    new = _add(commands, "new", "start a desk of your own from the worked example")
+    new = _add(commands, "new", "start a desk of your own from a worked one")
     new.add_argument("folder", metavar="FOLDER", help="a folder that does not exist yet, or is empty")
+    new.add_argument("--desk", choices=TEMPLATES, default="shelf",
+                     help="; ".join(f"{name}: {what}" for name, what in TEMPLATES.items()) + " (default: %(default)s)")
     _colour_option(new)
     return parser
 

@@ -1,4 +1,4 @@
-"""``deskmodel new FOLDER``: the worked desk as a start of one's own."""
+"""``deskmodel new FOLDER``: a worked desk as a start of one's own."""
 
 from __future__ import annotations
 
@@ -11,18 +11,22 @@ from pathlib import Path
 import deskmodel
 from deskmodel.errors import BuildFault, InputFault
 
-__all__ = ["new", "template"]
+__all__ = ["TEMPLATES", "new", "template"]
+
+TEMPLATES = {"shelf": "a radio shelf, one file of a hundred lines", "duty-desk": "a whole duty desk, the worked example"}
+"""What can be started from, and what it is."""
 
 _LEFT_OUT = shutil.ignore_patterns("__pycache__", "*.pyc", ".*")
 
 
-def template() -> Path:
-    """The worked desk: inside an installed package, or beside the package in a checkout. One source, no copy."""
+def template(name: str) -> Path:
+    """The folder of a worked desk: inside the package, or the duty desk beside it in a checkout. One source, no copy."""
     package = Path(deskmodel.__file__).resolve().parent
-    for folder in (package / "templates" / "shelf", package.parent / "parts"):
-        if (folder / "desk.py").is_file():
+    beside = {"duty-desk": package.parent / "parts"}
+    for folder in (package / "templates" / name, beside.get(name)):
+        if folder is not None and (folder / "desk.py").is_file():
             return folder
-    raise BuildFault("the worked desk is missing from this installation")
+    raise BuildFault(f"the worked desk {name!r} is missing from this installation")
 
 
 def new(arguments: Namespace) -> int:
@@ -36,13 +40,12 @@ def new(arguments: Namespace) -> int:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".new-", dir=folder) as beside:
             copy = Path(beside) / "parts"
-            shutil.copytree(template(), copy, ignore=_LEFT_OUT)
+            shutil.copytree(template(arguments.desk), copy, ignore=_LEFT_OUT)
             os.rename(copy, folder / "parts")
     except OSError as error:
         raise InputFault(f"cannot be written ({error.strerror or error})", file=str(error.filename or folder)) from error
     written = sum(path.is_file() for path in (folder / "parts").rglob("*"))
-    print(f"{folder / 'parts'}: {written} files. Next:\n    cd {folder}\n    deskmodel check\n"
-          "Then change a number in parts/dimensions.py and check again."
-          if (folder / "parts" / "dimensions.py").is_file() else
-          f"{folder / 'parts'}: {written} files. Next:\n    cd {folder}\n    deskmodel check")
+    print(f"{folder / 'parts'}: {written} files. Next:\n    cd {folder}\n    deskmodel check")
+    if (folder / "parts" / "dimensions.py").is_file():
+        print("Then change a number in parts/dimensions.py and check again.")
     return 0

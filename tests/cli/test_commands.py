@@ -203,7 +203,7 @@ def test_bytes_of_the_first_desk_are_equal_whatever_the_folder_the_seed_and_the_
     sets = []
     for run, seed in enumerate(("0", "1", "4711")):
         folder = tmp_path / f"run {run}"
-        shutil.copytree(ROOT / "parts", folder / "parts")
+        shutil.copytree(ROOT / "deskmodel" / "templates" / "shelf", folder / "parts")
         used = cache if run else tmp_path / "empty cache"
         ran = deskmodel("make", "--set", "width=910", cwd=folder, cache=used, seed=seed)
         assert ran.returncode == 0, ran.stdout + ran.stderr

@@ -13,7 +13,7 @@ from deskmodel.component import read_sheet
 from deskmodel.errors import InputFault
 from deskmodel.part import removals_of
 
-SHEETS = sorted((Path(__file__).parent.parent.parent / "parts" / "equipment").glob("*.toml"))
+SHEETS = sorted((Path(__file__).parent.parent.parent / "deskmodel" / "templates" / "shelf" / "equipment").glob("*.toml"))
 SEED = 20_240
 EACH = 75  # mutations of each of the four sheets: 300
 VALUES = ["0", "-1", "1e9", "nan", "inf", "true", '""', '"x"', "[]", "[1]", "[1, 2, 3, 4]", "{}", "2020-01-01", "12:30",

@@ -26,7 +26,7 @@ from deskmodel import (
 
 __all__ = ["HOSTILE_NAMES", "SHEETS", "small_desk"]
 
-SHEETS = Path(__file__).parent.parent.parent / "parts" / "equipment"
+SHEETS = Path(__file__).parent.parent.parent / "deskmodel" / "templates" / "shelf" / "equipment"
 HOSTILE_NAMES = ["a 'quoted' \"name\"", "<script>alert(1)</script>", "=cmd|' /C calc'!A0", "../../etc/passwd",
                  "{0} {} {name}", "%s %n", "Tür – Ø 8 × 40 ½ \U0001fa91", "a\nb\tc", "\\u0000 \\", "x" * 300, "-", ".",
                  "NaN", "null", " padded "]

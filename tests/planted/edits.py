@@ -30,7 +30,7 @@ _NO_LENGTH = {"mass", "heat"}
 
 @dataclass(frozen=True)
 class Edit:
-    """``file`` (from parts/) gets ``text``. ``refused``: the edit makes the input wrong."""
+    """``file`` (from the shelf's folder) gets ``text``. ``refused``: the edit makes the input wrong."""
 
     name: str
     file: str
@@ -120,5 +120,5 @@ def _sheet_omissions(path: Path) -> Iterator[Edit]:
     starts = [found.start() for found in re.finditer(r"^\[\[", text, re.M)] + [len(text)]
     for start, end in pairwise(starts):
         left = text[:start] + text[end:]
-        yield Edit(f"{path.name} without {text[start:end].split(chr(10))[0]} at {start}", f"equipment/{path.name}", left,
-                   refused="[[body]]" not in left)
+        name = f"{path.name} without {text[start:end].split(chr(10))[0]} at {start}"
+        yield Edit(name, f"equipment/{path.name}", left, refused="[[body]]" not in left or name in REFUSED)

@@ -21,7 +21,7 @@ from deskmodel.session.lifts import lift_covers
 
 __all__ = ["PARTS", "Run", "check_model", "edited_desk", "run_edit"]
 
-PARTS = Path(__file__).parent.parent.parent / "parts"
+PARTS = Path(__file__).parent.parent.parent / "deskmodel" / "templates" / "shelf"
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ def check_model(model: DeskModel, lines: Mapping[str, str], engine: FitEngine) -
 
 
 def run_edit(folder: Path, edits: Mapping[str, str], engine: FitEngine) -> Run:
-    """The parts/ folder with some files' texts replaced (by path from its root), checked."""
+    """The shelf's folder with some files' texts replaced (by path from its root), checked."""
     shutil.copytree(PARTS, folder, ignore=shutil.ignore_patterns("__pycache__"))
     for name, text in edits.items():
         (folder / name).write_text(text, encoding="utf-8")

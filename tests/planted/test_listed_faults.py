@@ -22,7 +22,7 @@ def engine() -> FitEngine:
 
 
 def edited(fault: dict[str, Any]) -> dict[str, str]:
-    name = fault.get("file", "parts/desk.py").removeprefix("parts/")
+    name = fault.get("file", "desk.py")
     text = (PARTS / name).read_text(encoding="utf-8")
     assert text.count(fault["find"]) == 1, "the edit must fit exactly one place"
     return {name: text.replace(fault["find"], fault["replace"])}
