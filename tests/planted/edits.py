@@ -22,8 +22,11 @@ REFUSED = {
     "loudspeaker.toml:6:16 34 -0.5", "loudspeaker.toml:7:12 0 -0.5", "loudspeaker.toml:11:14 34 +0.5",
     "marine-radio.toml:8:12 140 -0.5", "marine-radio.toml:9:9 0 -0.5", "marine-radio.toml:13:10 140 +0.5",
     "network-switch.toml:7:12 100 -0.5", "network-switch.toml:8:9 0 -0.5", "network-switch.toml:12:10 100 +0.5",
+    # a port would be left without the body that it is in
+    "loudspeaker.toml without [[body]]       # cabinet at 54", "marine-radio.toml without [[body]] at 176",
+    "network-switch.toml without [[body]] at 65", "network-switch.toml without [[body]]       # row of sockets at 111",
 }
-"""Number edits that make the input wrong, by name, each for the reason above it."""
+"""Edits that make the input wrong, by name, each for the reason above it."""
 _COUNTS = {"count", "columns", "rows"}  # whole numbers: half of one more is refused
 _NO_LENGTH = {"mass", "heat"}
 
