@@ -46,12 +46,15 @@ def insert(name: str, size: InsertSize) -> Hardware:
 
 
 def screw(name: str, size: ScrewSize) -> Hardware:
-    """A machine screw along +z. Countersunk: the head's top at z = 0; button head: the underside at z = 0, the head's
-    envelope (a cylinder) above it. The shank is drawn at the thread's major diameter."""
+    """A machine screw along +z. Countersunk: the head's top at z = 0, its rim as wide as the real head, the cone below.
+    Cylinder and button head: the underside on the face at z = 0, the head above it; of a button head the envelope, a
+    cylinder. The shank is drawn at the thread's major diameter; sockets and recesses are not drawn."""
     r, L = size.diameter / 2, size.length
     half: tuple[tuple[float, float], ...]
     if size.countersunk:
-        half = ((0.0, 0.0), (size.head / 2, 0.0), (r, size.head_height), (r, L), (0.0, L))
+        edge = (size.head - size.rim) / 2  # 90°: the cone loses in width twice what it loses in depth
+        rim = ((size.rim / 2, 0.0), (size.rim / 2, edge)) if edge > 0 else ((size.head / 2, 0.0),)
+        half = ((0.0, 0.0), *rim, (r, size.head_height), (r, L), (0.0, L))
     else:
         half = ((0.0, -size.head_height), (size.head / 2, -size.head_height), (size.head / 2, 0.0), (r, 0.0), (r, L),
                 (0.0, L))

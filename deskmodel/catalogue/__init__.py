@@ -2,6 +2,7 @@
 
 from deskmodel.catalogue._goods import (
     DowelSize,
+    HeadKind,
     InsertSize,
     ScrewSize,
     clearance_hole,
@@ -10,4 +11,4 @@ from deskmodel.catalogue._goods import (
     screw_size,
 )
 
-__all__ = ["DowelSize", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
+__all__ = ["DowelSize", "HeadKind", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]

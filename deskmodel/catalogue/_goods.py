@@ -7,13 +7,14 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal
 
 from deskmodel._numbers import told
 from deskmodel.errors import InputFault
 
-__all__ = ["DowelSize", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
+__all__ = ["DowelSize", "HeadKind", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
 
+HeadKind = Literal["countersunk", "button", "cylinder"]
 
 _DOWEL = re.compile(r"([0-9]{1,4})\s*[x×]\s*([0-9]{1,4})")
 _SCREW = re.compile(r"(ISO [0-9]+) (M[0-9]+)\s*[x×]\s*([0-9]{1,4})")
@@ -29,16 +30,25 @@ class DowelSize:
 
 @dataclass(frozen=True, slots=True)
 class ScrewSize:
-    """``head`` and ``head_height``: for a countersunk screw the theoretical sharp diameter and the cone's height."""
+    """``head`` and ``head_height``: for a countersunk screw the theoretical sharp diameter, to which the plate's cone is
+    cut, and the cone's height; for the others diameter and height above the face. ``rim``: the largest diameter of the
+    real head, for a countersunk one without its sharp edge. ``length``: as the shop counts it, with a countersunk head,
+    below any other."""
 
     designation: str
     diameter: float
     length: float
     head: float
     head_height: float
-    countersunk: bool
+    head_kind: HeadKind
+    rim: float
     thread: str
     source: str
+
+    @property
+    def countersunk(self) -> bool:
+        """Whether the head sinks into the plate; the others sit on it."""
+        return self.head_kind == "countersunk"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +93,7 @@ def screw_size(designation: str) -> ScrewSize:
     # however the script spaced it: the shop reads one name, and equal screws are equal parts
     name = f"{found[1]} {found[2]}x{int(found[3])}"
     return ScrewSize(name, entry["diameter"], float(found[3]), entry["head"], entry["head_height"],
-                     standard["countersunk"], found[2], standard["source"])
+                     standard["head_kind"], entry.get("rim", entry["head"]), found[2], standard["source"])
 
 
 def insert_size(designation: str) -> InsertSize:

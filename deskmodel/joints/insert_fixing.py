@@ -39,7 +39,7 @@ from deskmodel.tolerances import ANGLE
 
 __all__ = ["InsertFixing"]
 
-_DEFAULT_INSERT = {"M4": "M4x10", "M5": "M5x12"}
+_DEFAULT_INSERT = {"M3": "M3x8", "M4": "M4x10", "M5": "M5x12", "M6": "M6x15", "M8": "M8x20"}
 _BELOW_SCREW = 1.0  # mm of pilot hole below insert and screw (common practice)
 _RECESS_CLEARANCE = 0.2  # mm between the cone's tip circle and the insert's mouth
 _RECESS_WIDER = 0.5  # mm by which the recess is wider than the insert
