@@ -38,7 +38,8 @@ def number(what: str, value: Any, low: float, high: float, unit: str = "") -> fl
 
 def vector(what: str, value: Any, n: int = 3) -> tuple[float, ...]:
     """``n`` coordinates in mm as a tuple of floats. InputFault unless each is a number within ±10 m."""
-    allowed = f"{'(x, y, z)' if n == 3 else '(u, v)'} in mm, each within ±{LARGEST:g}"
+    names = {2: "(u, v)", 3: "(x, y, z)"}.get(n, f"{n} numbers")
+    allowed = f"{names} in mm, each within ±{LARGEST:g}"
     # in order and of a length: an array or a list will do, a set or a text not
     ordered = hasattr(value, "__getitem__") and not isinstance(value, str | bytes | Mapping | type)
     try:
