@@ -15,5 +15,6 @@ from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 
 __all__ = ["Bevel", "Bond", "BuildFault", "Component", "Cover", "CustomShape", "CutOut", "Desk", "DeskmodelError",
            "DowelJoint", "Groove", "Hole", "InputFault", "InsertFixing", "Member", "Notch", "Placed", "Plate", "Pocket",
-           "Profile", "Rest", "Slot", "VentField", "circle", "component", "custom", "joined_rectangles", "obround", "polygon", "read_sheet",
+           "Profile", "Rest", "Slot", "VentField", "circle", "component", "custom", "joined_rectangles", "obround",
+           "polygon", "read_sheet",
            "rectangle"]

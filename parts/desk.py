@@ -1,0 +1,21 @@
+"""The duty desk of a harbour pilot station: the worked example, invented. Composition only; the numbers stand in
+dimensions.py, the equipment in equipment/."""
+
+from covers import place_covers
+from dimensions import DEPTH, WIDTH, Layout
+from frame import build_frame
+from plates import place_glass, place_top_plate, place_under_plate
+
+from deskmodel import Desk
+
+
+def desk(width: float = WIDTH, depth: float = DEPTH, computer: str = "mini-itx") -> Desk:
+    """``width`` and ``depth`` over all; ``computer``: "mini-itx" or "laptop-dock"."""
+    layout = Layout(width, depth)
+    d = Desk("duty desk")
+    frame = build_frame(d, layout)
+    place_under_plate(d, layout, frame)
+    top = place_top_plate(d, layout, frame)
+    place_glass(d, layout, frame, top)
+    place_covers(d, layout, frame, top)
+    return d
