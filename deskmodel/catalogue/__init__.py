@@ -1,5 +1,19 @@
 """Standard goods by designation, from the TOML files beside this one; every entry names its source."""
 
+from deskmodel.catalogue._forms import (
+    BoardForm,
+    DriveForm,
+    FanSize,
+    InletForm,
+    ScreenMount,
+    StandOffSize,
+    board_form,
+    drive_form,
+    fan_size,
+    inlet_form,
+    screen_mount,
+    stand_off_size,
+)
 from deskmodel.catalogue._goods import (
     DowelSize,
     HeadKind,
@@ -10,5 +24,9 @@ from deskmodel.catalogue._goods import (
     insert_size,
     screw_size,
 )
+from deskmodel.catalogue._patterns import HolePattern, PatternHole, hole_pattern, pattern_names
 
-__all__ = ["DowelSize", "HeadKind", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
+__all__ = ["BoardForm", "DowelSize", "DriveForm", "FanSize", "HeadKind", "HolePattern", "InletForm", "InsertSize",
+           "PatternHole", "ScreenMount", "ScrewSize", "StandOffSize", "board_form", "clearance_hole", "dowel_size",
+           "drive_form", "fan_size", "hole_pattern", "inlet_form", "insert_size", "pattern_names", "screen_mount",
+           "screw_size", "stand_off_size"]

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
-from typing import Any, Literal
+from typing import Literal
 
 from deskmodel._numbers import told
+from deskmodel.catalogue._tables import table
 from deskmodel.errors import InputFault
 
 __all__ = ["DowelSize", "HeadKind", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
@@ -64,32 +62,27 @@ class InsertSize:
     source: str
 
 
-@cache
-def _file(name: str) -> dict[str, Any]:
-    return tomllib.loads((files("deskmodel") / "catalogue" / f"{name}.toml").read_text(encoding="utf-8"))
-
-
 def dowel_size(designation: str) -> DowelSize:
     """The dowel "8x40" (diameter x length)."""
-    table = _file("dowels")
+    goods = table("dowels")
     found = _DOWEL.fullmatch(designation) if isinstance(designation, str) else None
-    lengths = table["lengths"].get(found[1], []) if found else []
+    lengths = goods["lengths"].get(found[1], []) if found else []
     if not found or int(found[2]) not in lengths:
-        goods = (f"{d}x{n}" for d, each in table["lengths"].items() for n in each)
-        raise InputFault(f"dowel {told(designation)}", allowed=", ".join(goods))
-    return DowelSize(float(found[1]), float(found[2]), table["chamfer"], table["source"])
+        names = (f"{d}x{n}" for d, each in goods["lengths"].items() for n in each)
+        raise InputFault(f"dowel {told(designation)}", allowed=", ".join(names))
+    return DowelSize(float(found[1]), float(found[2]), goods["chamfer"], goods["source"])
 
 
 def screw_size(designation: str) -> ScrewSize:
     """The screw "ISO 10642 M4x12" (standard, thread x length)."""
-    table = _file("screws")
+    goods = table("screws")
     found = _SCREW.fullmatch(designation) if isinstance(designation, str) else None
-    entry = table.get(found[1], {}).get(found[2]) if found else None
+    entry = goods.get(found[1], {}).get(found[2]) if found else None
     if not found or not entry or int(found[3]) not in entry["lengths"]:
-        goods = (f"{standard} {thread}x{'/'.join(map(str, size['lengths']))}" for standard, sizes in table.items()
+        names = (f"{standard} {thread}x{'/'.join(map(str, size['lengths']))}" for standard, sizes in goods.items()
                  for thread, size in sizes.items() if thread.startswith("M"))
-        raise InputFault(f"screw {told(designation)}", allowed="; ".join(goods))
-    standard = table[found[1]]
+        raise InputFault(f"screw {told(designation)}", allowed="; ".join(names))
+    standard = goods[found[1]]
     # however the script spaced it: the shop reads one name, and equal screws are equal parts
     name = f"{found[1]} {found[2]}x{int(found[3])}"
     return ScrewSize(name, entry["diameter"], float(found[3]), entry["head"], entry["head_height"],
@@ -98,20 +91,20 @@ def screw_size(designation: str) -> ScrewSize:
 
 def insert_size(designation: str) -> InsertSize:
     """The insert "M4x10" (thread x length)."""
-    table = _file("inserts")
-    entry = table["sizes"].get(designation) if isinstance(designation, str) else None
+    goods = table("inserts")
+    entry = goods["sizes"].get(designation) if isinstance(designation, str) else None
     if not entry:
-        raise InputFault(f"insert {told(designation)}", allowed=", ".join(table["sizes"]))
+        raise InputFault(f"insert {told(designation)}", allowed=", ".join(goods["sizes"]))
     thread, _, length = designation.partition("x")
-    return InsertSize(thread, float(length), entry["outside"], entry["pilot"], table["bore"][thread], table["source"])
+    return InsertSize(thread, float(length), entry["outside"], entry["pilot"], goods["bore"][thread], goods["source"])
 
 
 def clearance_hole(thread: str, fit: str = "medium") -> float:
     """Diameter of the clearance hole for a thread ("M4"): fit "fine", "medium" or "coarse" (ISO 273)."""
-    table = _file("clearance_holes")
-    entry = table["holes"].get(thread) if isinstance(thread, str) else None
+    goods = table("clearance_holes")
+    entry = goods["holes"].get(thread) if isinstance(thread, str) else None
     if not entry or not isinstance(fit, str) or fit not in entry:
         raise InputFault(f"clearance hole {told(thread)}, {told(fit)}",
-                         allowed=f"{', '.join(table['holes'])}; fine, medium, coarse")
+                         allowed=f"{', '.join(goods['holes'])}; fine, medium, coarse")
     diameter: float = entry[fit]
     return diameter
