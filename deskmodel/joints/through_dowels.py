@@ -113,9 +113,9 @@ class ThroughDowels:
     def _check_depth(self, size: DowelSize, thick: float, into: float, pairs: tuple[FacePair, ...]) -> None:
         if into < size.diameter - LENGTH:
             raise InputFault(f"dowel {self.dowel} through {thick:g} mm reaches {max(0.0, into):g} mm into each rail",
-                             allowed=f"one diameter or more, {size.diameter:g} mm: a dowel {thick + 2 * size.diameter:g} long")
+                             allowed=f"one diameter or more: a dowel {thick + 2 * size.diameter:g} long")
         for pair in pairs:
             room = pair.b.behind - below(size.diameter)
             if into + GLUE_SPACE / 2 > room + LENGTH:
-                raise InputFault(f"no room for dowel {self.dowel}, {into + GLUE_SPACE / 2:g} mm deep behind the {pair.b.name}",
+                raise InputFault(f"no room for {self.dowel}, {into + GLUE_SPACE / 2:g} mm deep, behind the {pair.b.name}",
                                  allowed=f"a hole up to {max(0.0, room):g} mm deep")
