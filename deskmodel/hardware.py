@@ -8,13 +8,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from deskmodel.catalogue import DowelSize, InsertSize, ScrewSize
+from deskmodel.catalogue import DowelSize, InsertSize, ScrewSize, WoodScrewSize
 from deskmodel.features import Feature
 from deskmodel.part import TurnedBlank
 
-__all__ = ["Hardware", "HardwareKind", "dowel", "insert", "screw"]
+__all__ = ["Hardware", "HardwareKind", "dowel", "insert", "screw", "wood_screw"]
 
-HardwareKind = Literal["dowel", "insert", "screw"]
+HardwareKind = Literal["dowel", "insert", "screw", "stand-off", "wood screw"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,3 +59,17 @@ def screw(name: str, size: ScrewSize) -> Hardware:
         half = ((0.0, -size.head_height), (size.head / 2, -size.head_height), (size.head / 2, 0.0), (r, 0.0), (r, L),
                 (0.0, L))
     return Hardware(name, "screw", size.designation, TurnedBlank(half), "steel", size.source)
+
+
+def wood_screw(name: str, size: WoodScrewSize) -> Hardware:
+    """A wood screw along +z, drawn at the crests of its thread over its whole length, with a pointed tip. Countersunk: the
+    head's top at z = 0, its cone down to the shank; pan head: the underside at z = 0, its envelope (a cylinder) above."""
+    r, L = size.diameter / 2, size.length
+    shank = ((r, size.cone), (r, L - size.tip), (0.0, L))
+    half: tuple[tuple[float, float], ...]
+    if size.countersunk:
+        half = ((0.0, 0.0), (size.head / 2, 0.0), *shank)
+    else:
+        half = ((0.0, -size.head_height), (size.head / 2, -size.head_height), (size.head / 2, 0.0), *shank)
+    return Hardware(name, "wood screw", f"wood screw {size.designation.replace('x', ' × ')}", TurnedBlank(half), "steel",
+                    size.source)

@@ -25,8 +25,9 @@ from deskmodel.catalogue._goods import (
     screw_size,
 )
 from deskmodel.catalogue._patterns import HolePattern, PatternHole, hole_pattern, pattern_names
+from deskmodel.catalogue._wood_screws import WoodScrewSize, wood_screw_size
 
 __all__ = ["BoardForm", "DowelSize", "DriveForm", "FanSize", "HeadKind", "HolePattern", "InletForm", "InsertSize",
-           "PatternHole", "ScreenMount", "ScrewSize", "StandOffSize", "board_form", "clearance_hole", "dowel_size",
-           "drive_form", "fan_size", "hole_pattern", "inlet_form", "insert_size", "pattern_names", "screen_mount",
-           "screw_size", "stand_off_size"]
+           "PatternHole", "ScreenMount", "ScrewSize", "StandOffSize", "WoodScrewSize", "board_form", "clearance_hole",
+           "dowel_size", "drive_form", "fan_size", "hole_pattern", "inlet_form", "insert_size", "pattern_names",
+           "screen_mount", "screw_size", "stand_off_size", "wood_screw_size"]

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
 from deskmodel.features._base import span
-from deskmodel.frames import Vec, add, cross, scale
+from deskmodel.frames import Vec, add, cross, dot, scale, sub
 from deskmodel.joints._base import Site
 from deskmodel.part import removals_of
 from deskmodel.profiles import circle, inside
-from deskmodel.tolerances import LENGTH
+from deskmodel.tolerances import ANGLE, LENGTH
 
-__all__ = ["FROM_DOWELLED_END", "FROM_END", "FROM_GLUE_LINE", "row"]
+__all__ = ["FROM_DOWELLED_END", "FROM_END", "FROM_GLUE_LINE", "from_datum_end", "row"]
 
 FROM_GLUE_LINE = 20.0
 """mm from an insert's axis to a glue line between parts (common practice)."""
@@ -25,6 +25,8 @@ FROM_DOWELLED_END = 40.0
 
 FROM_END = 20.0
 """mm from an insert's axis to any other end: the insert would split the wood (common practice)."""
+
+_GLUE_LINES = {"dowel joint", "through dowels"}  # of these joints; parts glued along their length are one piece
 
 _STEP = 1.0  # mm
 _FROM_CUT = 3.0  # mm of material between the fixing and any other cut
@@ -37,9 +39,9 @@ def row(site: Site, pair: FacePair, plate: PlacedPart, member: PlacedPart, pitch
     """mm from the start of the pair's long axis. ``width`` is the diameter of what goes in, ``depth`` its depth in
     the member. InputFault where nothing fits."""
     length = pair.long_axis[2]
-    dowelled = [r for r in site.records if r.kind == "dowel joint" and member.name in (r.a, r.b)]
+    dowelled = [r for r in site.records if r.kind in _GLUE_LINES and member.name in (r.a, r.b)]
     blocked = [each for record in dowelled for each in _glue_lines(record.region, pair, depth)]
-    blocked += _cuts(plate, pair, width, plate.part.blank.bounds[1][2])
+    blocked += _cuts(plate, pair, width, pair.a.behind)
     blocked += _cuts(member, pair, width, depth)
     blocked += _off_the_plate(pair, width)
     low, high = FROM_END, length - FROM_END
@@ -60,6 +62,21 @@ def row(site: Site, pair: FacePair, plate: PlacedPart, member: PlacedPart, pitch
         raise InputFault(f"no place for a screw through {plate.name!r} into {member.name!r}",
                          allowed="a free stretch, 20 mm from glue lines and ends and 40 from dowelled ends")
     return sorted(places)
+
+
+def from_datum_end(at: Iterable[float], member: PlacedPart, start: Vec, along: Vec, length: float) -> list[float]:
+    """mm along the row of places that are told in mm from the member's datum end."""
+    grain = dot(member.pose.axis(0), along)
+    if abs(grain) > 1 - ANGLE:  # the plate may begin short of the member's end
+        first, sense = dot(sub(start, member.pose.origin), member.pose.axis(0)), math.copysign(1.0, grain)
+    else:
+        first, sense = 0.0, 1.0
+    places = [(place - first) * sense for place in at]
+    for told_as, place in zip(at, places, strict=True):
+        if not 0 < place < length:
+            low, high = sorted((first, first + sense * length))
+            raise InputFault(f"screw at {told_as:g} along {member.name!r}", allowed=f"between {low:g} and {high:g} mm")
+    return places
 
 
 def _evenly(low: float, high: float, pitch: float) -> list[float]:

@@ -1,4 +1,4 @@
-"""Bond: a plate glued to the faces of members. Glue has a thickness, and the stack counts it."""
+"""Bond: a part glued to the faces of others. Glue has a thickness, and the stack counts it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,11 @@ _OPEN_PORED = {"timber", "ply"}
 
 @dataclass(frozen=True)
 class Bond:
-    """``part`` glued to each of ``to``, which lie ``thickness`` mm away. PVAc needs wood on both sides."""
+    """``part`` glued to each of ``to``, which lie ``thickness`` mm away. PVAc needs wood on both sides.
+
+    For plates, and for members that meet over part of their length, across the grain (elastic glue gives way to the
+    wood's movement) or with glue of some thickness. Members glued to one thicker piece, grain to grain: ``Laminate``.
+    """
 
     part: Named | str
     to: Named | str | Iterable[Named | str]

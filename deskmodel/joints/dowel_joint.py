@@ -2,33 +2,21 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import ClassVar
 
-from deskmodel._numbers import told
-from deskmodel.catalogue import DowelSize, dowel_size
+from deskmodel.catalogue import dowel_size
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
-from deskmodel.features import TWIST_DRILL_POINT, Hole
 from deskmodel.features._base import check_length, check_pair
 from deskmodel.frames import add, pose_from_axes, scale
 from deskmodel.hardware import dowel
 from deskmodel.joints._base import JointRecord, Layout, Named, Site, name_of, region_box, stations
+from deskmodel.joints._dowels import GLUE_SPACE, along_row, blind_hole, check_count, depths_of
 from deskmodel.materials import material
 from deskmodel.part import Member
-from deskmodel.tolerances import LENGTH
 
-__all__ = ["BELOW_HOLE", "BELOW_POINT", "GLUE_SPACE", "DowelJoint"]
-
-BELOW_HOLE = 6.0
-"""mm at least between the full depth of a face hole and the far face (common practice)."""
-
-BELOW_POINT = 3.0
-"""mm of wood at least below the drill's point (common practice); from 10 mm dowels on this asks more than 6."""
-
-GLUE_SPACE = 2.0
-"""mm by which both holes together are deeper than the dowel is long (common practice, 1.6 to 3)."""
+__all__ = ["DowelJoint"]
 
 
 @dataclass(frozen=True)
@@ -53,8 +41,7 @@ class DowelJoint:
     def __post_init__(self) -> None:
         name_of(self.a), name_of(self.b)
         diameter = dowel_size(self.dowel).diameter
-        if isinstance(self.count, bool) or not isinstance(self.count, int) or not 1 <= self.count <= 50:
-            raise InputFault(f"count {told(self.count)}", allowed="a whole number, 1 to 50")
+        check_count(self.count)
         object.__setattr__(self, "positions", stations("dowel positions", self.positions, diameter))
         if self.positions is not None and len(self.positions) != self.count:
             raise InputFault(f"{len(self.positions)} positions for {self.count} dowels", allowed="one each")
@@ -79,15 +66,13 @@ class DowelJoint:
         if size.diameter > 0.6 * breadth:
             raise InputFault(f"dowel {self.dowel} in a face {breadth:g} mm broad",
                              allowed="a diameter up to 3/5 of the breadth (trade rule)")
-        depth_a, depth_b = self.depths or _depths(size, pair.a.behind, pair.b.behind)
+        depth_a, depth_b = self.depths or depths_of(size, pair.a.behind, pair.b.behind)
         layout = Layout()
         names = []
-        for i, position in enumerate(self._positions(length, size.diameter), 1):
+        for i, position in enumerate(along_row(self.count, self.positions, length, size.diameter), 1):
             p = add(start, scale(along, position))
             for part, face, depth in ((a, pair.a, depth_a), (b, pair.b, depth_b)):
-                u, v, _ = face.coordinates(p)
-                layout.features.append((part.name, Hole(face.name, (u, v), size.diameter, depth, TWIST_DRILL_POINT,
-                                                        name=f"{name}, dowel hole {i}", purpose="dowel", stage="drill")))
+                layout.features.append((part.name, blind_hole(face, p, size, depth, f"{name}, dowel hole {i}")))
             hardware = dowel(f"{name}, dowel {i}", size)
             names.append(hardware.name)
             # half of the glue space stays at the bottom of each hole
@@ -99,38 +84,3 @@ class DowelJoint:
             region_box(pair), tuple(names),
             f"{self.count} dowels {size.diameter:g} × {size.length:g}, {depth_a:g} + {depth_b:g} deep"))
         return layout
-
-    def _positions(self, length: float, diameter: float) -> tuple[float, ...]:
-        if self.positions is None:
-            if length / self.count < diameter:
-                raise InputFault(f"{self.count} dowels of {diameter:g} mm in a row of {length:g} mm",
-                                 allowed=f"{int(length / diameter)} at most")
-            return tuple(length * (i + 0.5) / self.count for i in range(self.count))
-        for position in self.positions:
-            if not 0 < position < length:
-                raise InputFault(f"dowel position {position:g}", allowed=f"between 0 and {length:g} mm")
-        return self.positions
-
-
-def _depths(size: DowelSize, behind_a: float, behind_b: float) -> tuple[float, float]:
-    below = _below(size.diameter)
-    room_a, room_b = behind_a - below, behind_b - below
-    total = size.length + GLUE_SPACE
-    if room_a < total / 2:
-        depths = room_a, total - room_a
-    elif room_b < total / 2:
-        depths = total - room_b, room_b
-    else:
-        depths = total / 2, total / 2
-    if min(depths) < size.diameter or depths[0] > room_a + LENGTH or depths[1] > room_b + LENGTH:
-        raise InputFault(f"no room for dowel {size.diameter:g}x{size.length:g} in {behind_a:g} and {behind_b:g} mm",
-                         allowed=f"a shorter dowel, or parts with {total:g} + 2 × {below:g} mm together")
-    return depths
-
-
-def _below(diameter: float) -> float:
-    """mm that a hole must stay away from the far face, on the next half millimetre."""
-    point = diameter / 2 / math.tan(math.radians(TWIST_DRILL_POINT / 2))
-    return max(BELOW_HOLE, math.ceil(2 * (BELOW_POINT + point)) / 2)
-
-

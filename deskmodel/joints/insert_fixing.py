@@ -18,7 +18,7 @@ from deskmodel.catalogue import InsertSize, ScrewSize, clearance_hole, insert_si
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
 from deskmodel.features import TWIST_DRILL_POINT, Face, Hole
-from deskmodel.frames import IDENTITY, Vec, add, dot, pose_from_axes, scale, sub
+from deskmodel.frames import IDENTITY, Vec, add, pose_from_axes, scale
 from deskmodel.hardware import insert, screw
 from deskmodel.joints._base import (
     Contact,
@@ -32,10 +32,9 @@ from deskmodel.joints._base import (
     several,
     stations,
 )
-from deskmodel.joints._rows import row
+from deskmodel.joints._rows import from_datum_end, row
 from deskmodel.materials import material
 from deskmodel.part import Member, Plate
-from deskmodel.tolerances import ANGLE
 
 __all__ = ["InsertFixing"]
 
@@ -106,7 +105,7 @@ class InsertFixing:
         if self.at is None:
             places = row(site, pair, plate, member, self.pitch, max(goods.outside, size.head), stack.pilot_depth)
         else:
-            places = _from_datum_end(self.at, member, start, along, length)
+            places = from_datum_end(self.at, member, start, along, length)
         names = []
         for place in places:
             number += 1
@@ -150,21 +149,6 @@ class _Stack:
         if engaged < self.screw.diameter:
             raise InputFault(f"{self.screw.designation} engages {max(0.0, engaged):.1f} mm of its insert",
                              allowed=f"at least one diameter, {self.screw.diameter:g} mm (common practice)")
-
-
-def _from_datum_end(at: Iterable[float], member: PlacedPart, start: Vec, along: Vec, length: float) -> list[float]:
-    """mm along the row of places that are told in mm from the member's datum end."""
-    grain = dot(member.pose.axis(0), along)
-    if abs(grain) > 1 - ANGLE:  # the plate may begin short of the member's end
-        first, sense = dot(sub(start, member.pose.origin), member.pose.axis(0)), math.copysign(1.0, grain)
-    else:
-        first, sense = 0.0, 1.0
-    places = [(place - first) * sense for place in at]
-    for told_as, place in zip(at, places, strict=True):
-        if not 0 < place < length:
-            low, high = sorted((first, first + sense * length))
-            raise InputFault(f"screw at {told_as:g} along {member.name!r}", allowed=f"between {low:g} and {high:g} mm")
-    return places
 
 
 def _one_screw(group: str, number: int, p: Vec, along: Vec, pair: FacePair, plate: PlacedPart, member: PlacedPart,
