@@ -46,9 +46,9 @@ def engine() -> FitEngine:
     return FitEngine(ShapeStore(DiskCache(None)))
 
 
-def leaf_of(*features: Feature, veneer: Veneer = ASH, thickness: float = 1.5, size: tuple[float, float] = (300, 200)) -> PlacedPart:
+def leaf_of(*features: Feature, veneer: Veneer = ASH, thickness: float = 1.5) -> PlacedPart:
     d = Desk("leaf")
-    plate(d, "top", *size, (10, 20, 30), thickness, "aluminium", features=features, veneer=veneer)
+    plate(d, "top", 300, 200, (10, 20, 30), thickness, "aluminium", features=features, veneer=veneer)
     return frozen(d).part("top veneer")
 
 
@@ -67,7 +67,8 @@ def test_a_piece_of_its_own(face: str, z: float) -> None:
 
 def test_what_opens_in_the_face_is_cut_from_the_veneer() -> None:
     leaf = leaf_of(CutOut(rectangle(100, 50, (20, 20), radius=8), name="opening"), Hole("bottom", (200, 50), 20),
-                   Hole("top", (200, 100), 4.5, countersink=(8.96, 90)), Hole("bottom", (200, 150), 4.5, countersink=(8.96, 90)),
+                   Hole("top", (200, 100), 4.5, countersink=(8.96, 90)),
+                   Hole("bottom", (200, 150), 4.5, countersink=(8.96, 90)),
                    Hole("top", (250, 50), 5, counterbore=(9, 1)))
     # by hand: rounded rectangle a b - (4 - pi) r²; circles by their width at the top: 20; 8.96; 8.96 - 2 * 1.5 = 5.96; 9
     by_hand = 100 * 50 - (4 - math.pi) * 64 + math.pi / 4 * (20**2 + 8.96**2 + 5.96**2 + 9**2)
@@ -206,8 +207,9 @@ def test_order_of_statements_changes_nothing() -> None:
 
 @pytest.mark.parametrize("given", [
     lambda: Veneer("ash", 0.6), lambda: Veneer("ash veneer", 0), lambda: Veneer("ash veneer", 0.6, face="front"),
-    lambda: Veneer("ash veneer", 0.6, bare_margin=-1), lambda: Plate("p", rectangle(9, 9), 1, "steel", veneer="ash veneer"),
-    lambda: Cover("c", (100, 100), veneer=Veneer("ash veneer", 0.6, face="bottom")), lambda: Cover("c", (100, 100), veneer=0.6)])
+    lambda: Veneer("ash veneer", 0.6, bare_margin=-1),
+    lambda: Plate("p", rectangle(9, 9), 1, "steel", veneer="ash veneer"), lambda: Cover("c", (100, 100), veneer=0.6),
+    lambda: Cover("c", (100, 100), veneer=Veneer("ash veneer", 0.6, face="bottom"))])
 def test_refused(given: object) -> None:
     with pytest.raises(InputFault) as caught:
         given()
