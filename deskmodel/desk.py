@@ -30,6 +30,7 @@ from deskmodel.joints import Bond, Joint, Named
 from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
 from deskmodel.tolerances import FACE_SEARCH
+from deskmodel.veneer import veneer_name
 
 __all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
 
@@ -48,7 +49,7 @@ class GapRule:
 
 @dataclass(frozen=True, slots=True)
 class LiftOff:
-    """``parts`` (a cover and its backing) leave together along ``direction``; ``travel`` mm must be free."""
+    """``parts`` (a cover, its backing, its veneer) leave together along ``direction``; ``travel`` mm must be free."""
 
     cover: str
     parts: tuple[str, ...]
@@ -234,10 +235,11 @@ class Desk:
         at = point_of("at", at)
         plate, backing = cover.plate, cover.backing_plate
         placed = self._add(plate, pose_of(plate, at, along, 0.0), "cover", None, where)
+        leaf = (veneer_name(plate.name),) if plate.veneer else ()
         low = (at[0] + cover.set_back, at[1] + cover.set_back, at[2] + cover.backing_offset[2])
         self._add(backing, pose_of(backing, low, along, 0.0), "backing", plate.name, where)
         self.joints.append((Bond(backing.name, plate.name, "contact", cover.glue), where))
-        self.lifts.append(LiftOff(plate.name, (plate.name, backing.name), (0.0, 0.0, 1.0), cover.lift))
+        self.lifts.append(LiftOff(plate.name, (plate.name, backing.name, *leaf), (0.0, 0.0, 1.0), cover.lift))
         return placed
 
 

@@ -16,11 +16,12 @@ from typing import Any, get_args
 
 from deskmodel._numbers import told
 from deskmodel._typed import check_fields
+from deskmodel._veneering import veneered, veneers_named
 from deskmodel.component import Component, KeepOut, Port
 from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
-from deskmodel.features import FEATURES, Box3, Prism, Revolve, Stage
+from deskmodel.features import FEATURES, Box3, Feature, Prism, Revolve, Stage
 from deskmodel.findings import Acceptance
 from deskmodel.frames import Pose, Vec, cross, dot, sub
 from deskmodel.hardware import Hardware
@@ -39,6 +40,7 @@ from deskmodel.part import (
     with_features,
 )
 from deskmodel.profiles import Profile
+from deskmodel.veneer import Veneer
 
 __all__ = ["SCHEMA", "DeskModel", "Parameter", "encode", "freeze", "read_json", "resolve_customs", "revision", "write_json"]
 
@@ -83,12 +85,17 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
     lines = {name: str(where) for name, where in desk.lines.items()}
     done = Layout()
     taken: set[str] = set()
+    carriers = veneers_named(tuple(parts.values()))
+    bare: dict[str, list[Feature]] = {}
     for joint, where in sorted(desk.joints, key=lambda each: (each[0].rank, each[0].title, repr(each[0]))):
         name = _free_name(joint.title, taken)
         try:
             layout = joint.lay_out(Site(parts, tuple(done.records)), name)
             for part_name in sorted({name for name, _ in layout.features}):
                 added = [feature for name, feature in layout.features if name == part_name]
+                if part_name in carriers:
+                    bare.setdefault(part_name, []).extend(added)
+                    continue
                 parts[part_name] = replace(parts[part_name], part=with_features(parts[part_name].part, added))
             for piece in layout.hardware:
                 if piece.name in parts:
@@ -100,6 +107,16 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         lines |= {record.name: str(where) for record in layout.records}
         done.contacts += layout.contacts
         done.records += layout.records
+    for leaf, plate in sorted(carriers.items()):
+        where = desk.lines[plate]
+        try:
+            if leaf in parts:
+                raise InputFault(f"a part named {leaf!r} like the veneer on {plate!r}", allowed="a name of its own for each")
+            parts[leaf], bond = veneered(parts[plate], bare.get(leaf, ()))
+        except InputFault as fault:
+            raise fault.located(file=where.file, line=where.line) from None
+        lines |= {leaf: str(where), bond.name: str(where)}
+        done.records.append(bond)
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
     _check_acceptances(desk, parts)
     used = sorted({part.part.material for part in placed})
@@ -161,7 +178,7 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
     *FEATURES, Acceptance, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, GapRule, Hardware,
     JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port, Pose, Prism, Profile, Revolve,
-    SheetBlank, TurnedBlank)}
+    SheetBlank, TurnedBlank, Veneer)}
 
 
 def encode(value: Any) -> Any:
