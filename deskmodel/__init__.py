@@ -3,6 +3,7 @@
 What a desk script needs is here; importing it loads no kernel. ``deskmodel.fit`` checks any assembly.
 """
 
+from deskmodel.bay import Bay
 from deskmodel.component import Component, read_sheet
 from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
@@ -12,7 +13,7 @@ from deskmodel.joints import Bond, DowelJoint, InsertFixing, Rest
 from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 
-__all__ = ["Bevel", "Bond", "BuildFault", "Component", "Cover", "CustomShape", "CutOut", "Desk", "DeskmodelError",
+__all__ = ["Bay", "Bevel", "Bond", "BuildFault", "Component", "Cover", "CustomShape", "CutOut", "Desk", "DeskmodelError",
            "DowelJoint", "Groove", "Hole", "InputFault", "InsertFixing", "Member", "Notch", "Placed", "Plate", "Pocket",
            "Profile", "Rest", "Slot", "VentField", "circle", "component", "custom", "obround", "polygon", "read_sheet",
            "rectangle"]

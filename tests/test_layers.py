@@ -13,7 +13,7 @@ PACKAGE = Path(__file__).parent.parent / "deskmodel"
 LAYERS: tuple[tuple[str, ...], ...] = (
     ("errors", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "materials", "findings"),
     ("features",),
-    ("_blanks", "part", "component", "hardware", "catalogue", "cover"),
+    ("_blanks", "part", "component", "hardware", "catalogue", "cover", "bay"),
     ("extent",),
     ("_touch", "faces"),
     ("joints",),
@@ -23,6 +23,8 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("solids",),
     ("meshes",),
     ("fit",),
+    ("plans",),
+    ("drawing",),
     ("checks",),
     ("exporters",),
     ("session",),
