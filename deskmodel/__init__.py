@@ -3,6 +3,7 @@
 What a desk script needs is here; importing it loads no kernel. ``deskmodel.fit`` checks any assembly.
 """
 
+from deskmodel.bay import Bay
 from deskmodel.component import Component, read_sheet
 from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
@@ -15,6 +16,7 @@ from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 from deskmodel.veneer import Veneer
 
 __all__ = [
+    "Bay",
     "Bevel",
     "Bond",
     "BuildFault",

@@ -17,6 +17,7 @@ from typing import Any, get_args
 from deskmodel._numbers import told
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
+from deskmodel.bay import Bay
 from deskmodel.component import Component, KeepOut, Port
 from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut
 from deskmodel.errors import InputFault
@@ -64,6 +65,7 @@ class DeskModel:
     gaps: tuple[GapRule, ...]
     keep_outs: tuple[PlacedKeepOut, ...]
     lifts: tuple[LiftOff, ...]
+    bays: tuple[Bay, ...]
     acceptances: tuple[Acceptance, ...]
     materials: tuple[Material, ...]
 
@@ -127,6 +129,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         tuple(sorted(desk.gaps, key=lambda g: (g.a, g.b, g.minimum, g.reason))),
         tuple(sorted(desk.keep_outs, key=lambda k: (k.name, _canonical(k)))),
         tuple(sorted(desk.lifts, key=lambda m: m.cover)),
+        tuple(sorted(desk.bays, key=lambda b: b.name)),
         tuple(sorted(set(desk.acceptances), key=lambda a: (a.id, a.parts, a.reason))),
         tuple(material_named(name) for name in used))
     # one form for equal values, however the script wrote them: lists become tuples, 22.0 becomes 22
@@ -144,7 +147,7 @@ def _ordered(placed: PlacedPart) -> PlacedPart:
 
 def _check_acceptances(desk: Desk, parts: dict[str, PlacedPart]) -> None:
     """InputFault for an acceptance that names what is not there: it would accept nothing, and nobody would notice."""
-    known = {*parts, *(keep_out.name for keep_out in desk.keep_outs)}
+    known = {*parts, *(each.name for each in (*desk.keep_outs, *desk.bays))}
     for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
         for name in acceptance.parts:
             if name not in known:
@@ -176,7 +179,7 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 # ---- model.json
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
-    *FEATURES, Acceptance, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, GapRule, Hardware,
+    *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, GapRule, Hardware,
     JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port, Pose, Prism, Profile, Revolve,
     SheetBlank, TurnedBlank, Veneer)}
 
@@ -293,6 +296,9 @@ def _check_references(model: DeskModel) -> None:
     names = [part.name for part in model.parts]
     if len(set(names)) != len(names):
         raise InputFault("two parts of one name", allowed="a name of its own for each part")
+    bays = [bay.name for bay in model.bays]
+    if len(set(bays)) != len(bays):
+        raise InputFault("two bays of one name", allowed="a name of its own for each bay")
     told_of = [(joint.a, joint.b, *joint.hardware) for joint in model.joints]
     told_of += [(rule.a, rule.b) for rule in (*model.gaps,)] + [(c.male, c.female) for c in model.contacts]
     told_of += [(lift.cover, *lift.parts) for lift in model.lifts]
