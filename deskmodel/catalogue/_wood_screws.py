@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from deskmodel._numbers import told
-from deskmodel.catalogue._goods import _file
+from deskmodel.catalogue._tables import table as read_table
 from deskmodel.errors import InputFault
 
 __all__ = ["WoodScrewSize", "wood_screw_size"]
@@ -47,7 +47,7 @@ class WoodScrewSize:
 
 def wood_screw_size(designation: str) -> WoodScrewSize:
     """The wood screw "4x30" (diameter x length, countersunk) or "4x30 pan"."""
-    table = _file("wood_screws")
+    table = read_table("wood_screws")
     found = _WOOD_SCREW.fullmatch(designation) if isinstance(designation, str) else None
     entry = table["sizes"].get(found[1]) if found else None
     if not found or not entry or int(found[2]) not in entry["lengths"]:
