@@ -9,12 +9,22 @@ from deskmodel.desk import Desk, Placed, component, custom
 from deskmodel.errors import BuildFault, DeskmodelError, InputFault
 from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
 from deskmodel.joined import joined_rectangles
-from deskmodel.joints import Bond, DowelJoint, InsertFixing, Rest
+from deskmodel.joints import (
+    Bond,
+    DowelJoint,
+    FaceDowels,
+    InsertFixing,
+    Laminate,
+    Rest,
+    StandOffMount,
+    ThroughDowels,
+    WoodScrewFixing,
+)
 from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 
 __all__ = ["Bevel", "Bond", "BuildFault", "Component", "Cover", "CustomShape", "CutOut", "Desk", "DeskmodelError",
-           "DowelJoint", "Groove", "Hole", "InputFault", "InsertFixing", "Member", "Notch", "Placed", "Plate", "Pocket",
-           "Profile", "Rest", "Slot", "VentField", "circle", "component", "custom", "joined_rectangles", "obround",
-           "polygon", "read_sheet",
+           "DowelJoint", "FaceDowels", "Groove", "Hole", "InputFault", "InsertFixing", "Laminate", "Member", "Notch",
+           "Placed", "Plate", "Pocket", "Profile", "Rest", "Slot", "StandOffMount", "ThroughDowels", "VentField",
+           "WoodScrewFixing", "circle", "component", "custom", "joined_rectangles", "obround", "polygon", "read_sheet",
            "rectangle"]
