@@ -3,6 +3,7 @@
 What a desk script needs is here; importing it loads no kernel. ``deskmodel.fit`` checks any assembly.
 """
 
+from deskmodel.bay import Bay
 from deskmodel.component import Component, read_sheet
 from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
@@ -22,9 +23,45 @@ from deskmodel.joints import (
 )
 from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
+from deskmodel.veneer import Veneer
 
-__all__ = ["Bevel", "Bond", "BuildFault", "Component", "Cover", "CustomShape", "CutOut", "Desk", "DeskmodelError",
-           "DowelJoint", "FaceDowels", "Groove", "Hole", "InputFault", "InsertFixing", "Laminate", "Member", "Notch",
-           "Placed", "Plate", "Pocket", "Profile", "Rest", "Slot", "StandOffMount", "ThroughDowels", "VentField",
-           "WoodScrewFixing", "circle", "component", "custom", "joined_rectangles", "obround", "polygon", "read_sheet",
-           "rectangle"]
+__all__ = [
+    "Bay",
+    "Bevel",
+    "Bond",
+    "BuildFault",
+    "Component",
+    "Cover",
+    "CustomShape",
+    "CutOut",
+    "Desk",
+    "DeskmodelError",
+    "DowelJoint",
+    "FaceDowels",
+    "Groove",
+    "Hole",
+    "InputFault",
+    "InsertFixing",
+    "Laminate",
+    "Member",
+    "Notch",
+    "Placed",
+    "Plate",
+    "Pocket",
+    "Profile",
+    "Rest",
+    "Slot",
+    "StandOffMount",
+    "ThroughDowels",
+    "Veneer",
+    "VentField",
+    "WoodScrewFixing",
+    "circle",
+    "component",
+    "custom",
+    "joined_rectangles",
+    "obround",
+    "polygon",
+    "read_sheet",
+    "rectangle",
+]

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deskmodel._numbers import settled
+from deskmodel._numbers import settled, told
+from deskmodel.errors import InputFault
 from deskmodel.features._base import check_length, check_pair
 from deskmodel.part import Plate, check_name
 from deskmodel.profiles import rectangle
+from deskmodel.veneer import Veneer
 
 __all__ = ["Cover"]
 
@@ -16,7 +18,8 @@ __all__ = ["Cover"]
 class Cover:
     """``size`` = (x, y) of the plate; the backing under it is set back all round and glued on; lifts straight up.
 
-    ``lift``: mm of upward travel that must be free. All mm."""
+    ``lift``: mm of upward travel that must be free. A ``veneer`` lies on the top; the backing keeps the cover from curling.
+    All mm."""
 
     name: str
     size: tuple[float, float]
@@ -27,6 +30,7 @@ class Cover:
     set_back: float = 12.0
     glue: float = 0.15
     lift: float = 100.0
+    veneer: Veneer | None = None
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -35,11 +39,13 @@ class Cover:
         for what, value in (("size x", self.size[0]), ("size y", self.size[1]), ("backing", self.backing),
                             ("lift", self.lift), ("glue", self.glue), ("thickness", self.thickness)):
             check_length(what, value)
+        if self.veneer is not None and (not isinstance(self.veneer, Veneer) or self.veneer.face != "top"):
+            raise InputFault(f"veneer {told(self.veneer)} of a cover", allowed='a Veneer on its top: the backing is below')
         check_length("set back", self.set_back, below=min(self.size) / 2)
 
     @property
     def plate(self) -> Plate:
-        return Plate(self.name, rectangle(*self.size), self.thickness, self.material)
+        return Plate(self.name, rectangle(*self.size), self.thickness, self.material, veneer=self.veneer)
 
     @property
     def backing_plate(self) -> Plate:

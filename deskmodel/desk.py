@@ -17,6 +17,7 @@ from typing import overload
 from deskmodel._numbers import check_text, is_number, number, told
 from deskmodel._placing import is_one_of, point_of, pose_of, size_of
 from deskmodel._where import Where, caller
+from deskmodel.bay import Bay
 from deskmodel.component import Component, KeepOut, read_sheet
 from deskmodel.component._part import box_prism, cylinder_prism
 from deskmodel.cover import Cover
@@ -30,6 +31,7 @@ from deskmodel.joints import JOINTS, Bond, Joint, Named
 from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
 from deskmodel.tolerances import FACE_SEARCH
+from deskmodel.veneer import veneer_name
 
 __all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
 
@@ -48,7 +50,7 @@ class GapRule:
 
 @dataclass(frozen=True, slots=True)
 class LiftOff:
-    """``parts`` (a cover and its backing) leave together along ``direction``; ``travel`` mm must be free."""
+    """``parts`` (a cover, its backing, its veneer) leave together along ``direction``; ``travel`` mm must be free."""
 
     cover: str
     parts: tuple[str, ...]
@@ -91,6 +93,7 @@ class Desk:
         self.gaps: list[GapRule] = []
         self.keep_outs: list[PlacedKeepOut] = []
         self.lifts: list[LiftOff] = []
+        self.bays: list[Bay] = []
         self.acceptances: list[Acceptance] = []
         self.lines: dict[str, Where] = {}
         self.accepted_at: list[Where] = []
@@ -172,6 +175,19 @@ class Desk:
         check_text("reason for a keep-out", reason)
         self._add_keep_out(KeepOut(name, "service", reason, box_prism(size_of("size", size), point_of("at", at))))
 
+    def bay(self, name: str, x: tuple[float, float], y: tuple[float, float]) -> Bay:
+        """Name the room ``x`` = (from, to) by ``y`` = (from, to) between the members; its height is found. It gets a line
+        in the bay table and its place in the pictures, and is checked against the members about it."""
+        bay = Bay(name, x, y)
+        if name in self.parts or any(each.name == name for each in (*self.bays, *self._own_keep_outs())):
+            raise InputFault(f"a second thing named like the bay {name!r}", allowed="a name of its own for each")
+        for other in self.bays:
+            if bay.overlaps(other):
+                raise InputFault(f"bay {name!r} shares room with bay {other.name!r}", allowed="bays beside each other")
+        self.bays.append(bay)
+        self.lines[name] = caller()
+        return bay
+
     def cable(self, name: str, diameter: float, run: Iterable[Vec]) -> None:
         """A cable in straight stretches between the points of ``run`` (desk frame); no part may stand in its way."""
         check_text("name of a cable", name)
@@ -204,6 +220,9 @@ class Desk:
     def components(self) -> list[Placed]:
         return self._of("component")
 
+    def _own_keep_outs(self) -> list[PlacedKeepOut]:
+        return [keep_out for keep_out in self.keep_outs if keep_out.owner is None]
+
     def _of(self, role: PartRole) -> list[Placed]:
         return [Placed(p.name, placed_box(p), self) for p in self.parts.values() if p.role == role]
 
@@ -216,14 +235,16 @@ class Desk:
     def _add(self, part: AnyPart, pose: Pose, role: PartRole, group: str | None, where: Where) -> Placed:
         if part.name in self.parts:
             raise InputFault(f"a second part named {part.name!r}", allowed="a name of its own for each part")
-        if any(k.owner is None and k.name == part.name for k in self.keep_outs):
+        if any(k.name == part.name for k in self._own_keep_outs()):
             raise InputFault(f"a part named like the keep-out {part.name!r}", allowed="a name of its own for each")
+        if any(bay.name == part.name for bay in self.bays):
+            raise InputFault(f"a part named like the bay {part.name!r}", allowed="a name of its own for each")
         self.parts[part.name] = PlacedPart(part, pose, role, group)
         self.lines[part.name] = where
         return Placed(part.name, placed_box(self.parts[part.name]), self)
 
     def _add_keep_out(self, keep_out: KeepOut) -> None:
-        if keep_out.name in self.parts or any(k.name == keep_out.name for k in self.keep_outs):
+        if keep_out.name in self.parts or any(k.name == keep_out.name for k in (*self.keep_outs, *self.bays)):
             raise InputFault(f"a second keep-out named {keep_out.name!r}", allowed="a name of its own for each")
         self.keep_outs.append(PlacedKeepOut(None, keep_out, IDENTITY))
         self.lines[keep_out.name] = caller()
@@ -234,10 +255,11 @@ class Desk:
         at = point_of("at", at)
         plate, backing = cover.plate, cover.backing_plate
         placed = self._add(plate, pose_of(plate, at, along, 0.0), "cover", None, where)
+        leaf = (veneer_name(plate.name),) if plate.veneer else ()
         low = (at[0] + cover.set_back, at[1] + cover.set_back, at[2] + cover.backing_offset[2])
         self._add(backing, pose_of(backing, low, along, 0.0), "backing", plate.name, where)
         self.joints.append((Bond(backing.name, plate.name, "contact", cover.glue), where))
-        self.lifts.append(LiftOff(plate.name, (plate.name, backing.name), (0.0, 0.0, 1.0), cover.lift))
+        self.lifts.append(LiftOff(plate.name, (plate.name, backing.name, *leaf), (0.0, 0.0, 1.0), cover.lift))
         return placed
 
 

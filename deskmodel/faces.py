@@ -20,12 +20,13 @@ from deskmodel.tolerances import ANGLE, FACE_SEARCH, FACES_APART, LENGTH
 __all__ = ["AnyPart", "FacePair", "PartRole", "PlacedPart", "facing", "placed_box"]
 
 AnyPart = Member | Plate | Component | CustomShape | Hardware
-PartRole = Literal["member", "plate", "component", "cover", "backing", "custom", "hardware"]
+PartRole = Literal["member", "plate", "component", "cover", "backing", "custom", "hardware", "veneer"]
 
 
 @dataclass(frozen=True, slots=True)
 class PlacedPart:
-    """A part at its place in the desk. ``group``: the cover a backing belongs to, the joint that added hardware."""
+    """A part at its place in the desk. ``group``: the cover a backing belongs to, the plate under a veneer, the
+    joint that added hardware."""
 
     part: AnyPart
     pose: Pose
@@ -44,6 +45,23 @@ class PlacedPart:
     def further_faces(self) -> Iterator[Face]:
         """Faces that cuts have left in a member and those of the single bodies of equipment, desk frame."""
         return (self._placed(own) for own in further_faces(self.part))
+
+    def joint_faces(self) -> Iterator[Face]:
+        """Its faces as others meet them, in the desk frame: one that carries a veneer lies further out by it. (u, v) as
+        of ``faces``."""
+        for face in self.faces():
+            thick = self.veneer_on(face.name)
+            yield replace(face, origin=add(face.origin, scale(face.normal, thick)), behind=face.behind + thick)
+
+    def veneer_on(self, face: str) -> float:
+        """Thickness of the veneer on that face, mm; 0 where it is bare."""
+        veneer = self.part.veneer if isinstance(self.part, Plate) else None
+        return veneer.thickness if veneer is not None and veneer.face == face else 0.0
+
+    def material_at(self, face: str) -> str:
+        """What lies open in that face: the veneer where it carries one, else the part's material."""
+        veneer = self.part.veneer if isinstance(self.part, Plate) else None
+        return veneer.material if veneer is not None and veneer.face == face else self.part.material
 
     def face(self, name: str) -> Face:
         return self._placed(own_face(self.part, name))
@@ -100,16 +118,18 @@ class FacePair:
 def facing(a: PlacedPart, b: PlacedPart, search: float = FACE_SEARCH) -> FacePair:
     """The one pair of faces of a and b that are opposed, overlap, and lie within ``search`` mm of each other.
 
-    Somewhere both must have material there: a member that ends in an opening of a plate does not touch the plate.
+    Somewhere both must have material there: a member that ends in an opening of a plate does not touch the plate. A
+    veneered face is met at the veneer.
     Touching faces go before faces apart, faces of the blanks before those that cuts have left or that a single body of
     equipment has. InputFault where there is no such pair, or more than one."""
     if a.name == b.name:
         raise InputFault(f"a joint of {a.name!r} with itself", allowed="two different parts")
-    opposed, pairs = _pairs(a, b, list(a.faces()), list(b.faces()), search)
+    opposed, pairs = _pairs(a, b, list(a.joint_faces()), list(b.joint_faces()), search)
     found = _touching(pairs)
     if not found:
         more_a, more_b = list(a.further_faces()), list(b.further_faces())
-        further = [_pairs(a, b, more_a, [*b.faces(), *more_b], search)[1], _pairs(a, b, list(a.faces()), more_b, search)[1]]
+        further = [_pairs(a, b, more_a, [*b.joint_faces(), *more_b], search)[1],
+                   _pairs(a, b, list(a.joint_faces()), more_b, search)[1]]
         more = _one_of_each_plane(further[0] + further[1])
         found = _touching(more) or pairs or more
     if opposed and not found:

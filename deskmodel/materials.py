@@ -13,7 +13,7 @@ from deskmodel.errors import InputFault
 
 __all__ = ["Material", "MaterialKind", "material", "material_names"]
 
-MaterialKind = Literal["timber", "metal", "ply", "glass", "plastic", "equipment"]
+MaterialKind = Literal["timber", "metal", "ply", "glass", "plastic", "equipment", "veneer"]
 
 
 @dataclass(frozen=True, slots=True)

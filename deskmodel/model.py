@@ -16,11 +16,13 @@ from typing import Any, get_args
 
 from deskmodel._numbers import told
 from deskmodel._typed import check_fields
+from deskmodel._veneering import veneered, veneers_named
+from deskmodel.bay import Bay
 from deskmodel.component import Component, KeepOut, Port
 from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
-from deskmodel.features import FEATURES, Box3, Prism, Revolve, Stage
+from deskmodel.features import FEATURES, Box3, Feature, Prism, Revolve, Stage
 from deskmodel.findings import Acceptance
 from deskmodel.frames import Pose, Vec, cross, dot, sub
 from deskmodel.hardware import Hardware
@@ -39,6 +41,7 @@ from deskmodel.part import (
     with_features,
 )
 from deskmodel.profiles import Profile
+from deskmodel.veneer import Veneer
 
 __all__ = ["SCHEMA", "DeskModel", "Parameter", "encode", "freeze", "read_json", "resolve_customs", "revision", "write_json"]
 
@@ -62,6 +65,7 @@ class DeskModel:
     gaps: tuple[GapRule, ...]
     keep_outs: tuple[PlacedKeepOut, ...]
     lifts: tuple[LiftOff, ...]
+    bays: tuple[Bay, ...]
     acceptances: tuple[Acceptance, ...]
     materials: tuple[Material, ...]
 
@@ -83,12 +87,17 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
     lines = {name: str(where) for name, where in desk.lines.items()}
     done = Layout()
     taken: set[str] = set()
+    carriers = veneers_named(tuple(parts.values()))
+    bare: dict[str, list[Feature]] = {}
     for joint, where in sorted(desk.joints, key=lambda each: (each[0].rank, each[0].title, repr(each[0]))):
         name = _free_name(joint.title, taken)
         try:
             layout = joint.lay_out(Site(parts, tuple(done.records)), name)
             for part_name in sorted({name for name, _ in layout.features}):
                 added = [feature for name, feature in layout.features if name == part_name]
+                if part_name in carriers:
+                    bare.setdefault(part_name, []).extend(added)
+                    continue
                 parts[part_name] = replace(parts[part_name], part=with_features(parts[part_name].part, added))
             for piece in layout.hardware:
                 if piece.name in parts:
@@ -100,6 +109,16 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         lines |= {record.name: str(where) for record in layout.records}
         done.contacts += layout.contacts
         done.records += layout.records
+    for leaf, plate in sorted(carriers.items()):
+        where = desk.lines[plate]
+        try:
+            if leaf in parts:
+                raise InputFault(f"a part named {leaf!r} like the veneer on {plate!r}", allowed="a name of its own for each")
+            parts[leaf], bond = veneered(parts[plate], bare.get(leaf, ()))
+        except InputFault as fault:
+            raise fault.located(file=where.file, line=where.line) from None
+        lines |= {leaf: str(where), bond.name: str(where)}
+        done.records.append(bond)
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
     _check_acceptances(desk, parts)
     used = sorted({part.part.material for part in placed})
@@ -110,6 +129,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         tuple(sorted(desk.gaps, key=lambda g: (g.a, g.b, g.minimum, g.reason))),
         tuple(sorted(desk.keep_outs, key=lambda k: (k.name, _canonical(k)))),
         tuple(sorted(desk.lifts, key=lambda m: m.cover)),
+        tuple(sorted(desk.bays, key=lambda b: b.name)),
         tuple(sorted(set(desk.acceptances), key=lambda a: (a.id, a.parts, a.reason))),
         tuple(material_named(name) for name in used))
     # one form for equal values, however the script wrote them: lists become tuples, 22.0 becomes 22
@@ -127,7 +147,7 @@ def _ordered(placed: PlacedPart) -> PlacedPart:
 
 def _check_acceptances(desk: Desk, parts: dict[str, PlacedPart]) -> None:
     """InputFault for an acceptance that names what is not there: it would accept nothing, and nobody would notice."""
-    known = {*parts, *(keep_out.name for keep_out in desk.keep_outs)}
+    known = {*parts, *(each.name for each in (*desk.keep_outs, *desk.bays))}
     for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
         for name in acceptance.parts:
             if name not in known:
@@ -159,9 +179,9 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 # ---- model.json
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
-    *FEATURES, Acceptance, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, GapRule, Hardware,
+    *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, GapRule, Hardware,
     JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port, Pose, Prism, Profile, Revolve,
-    SheetBlank, TurnedBlank)}
+    SheetBlank, TurnedBlank, Veneer)}
 
 
 def encode(value: Any) -> Any:
@@ -276,6 +296,9 @@ def _check_references(model: DeskModel) -> None:
     names = [part.name for part in model.parts]
     if len(set(names)) != len(names):
         raise InputFault("two parts of one name", allowed="a name of its own for each part")
+    bays = [bay.name for bay in model.bays]
+    if len(set(bays)) != len(bays):
+        raise InputFault("two bays of one name", allowed="a name of its own for each bay")
     told_of = [(joint.a, joint.b, *joint.hardware) for joint in model.joints]
     told_of += [(rule.a, rule.b) for rule in (*model.gaps,)] + [(c.male, c.female) for c in model.contacts]
     told_of += [(lift.cover, *lift.parts) for lift in model.lifts]

@@ -16,6 +16,7 @@ from deskmodel.features import FEATURES, Feature, Removal
 from deskmodel.features._base import check_labels, check_length, check_pair
 from deskmodel.materials import material as material_named
 from deskmodel.profiles import Profile, check_outline
+from deskmodel.veneer import Veneer
 
 __all__ = [
     "Blank",
@@ -127,7 +128,8 @@ class Member:
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """Flat sheet: ``outline`` in local x, y; z from 0 to ``thickness``; ``printed``: comes from the 3D printer. mm."""
+    """Flat sheet: ``outline`` in local x, y; z from 0 to ``thickness``; ``printed``: comes from the 3D printer; ``veneer``
+    lies on one of its faces, outside the thickness. mm."""
 
     name: str
     outline: Profile
@@ -135,6 +137,7 @@ class Plate:
     material: str
     features: tuple[Feature, ...] = ()
     printed: bool = False
+    veneer: Veneer | None = None
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -142,6 +145,8 @@ class Plate:
         check_outline(f"the outline of {self.name!r}", self.outline)
         if not isinstance(self.printed, bool):
             raise InputFault(f"printed {told(self.printed)}", allowed="True or False")
+        if self.veneer is not None and not isinstance(self.veneer, Veneer):
+            raise InputFault(f"veneer {told(self.veneer)}", allowed='Veneer("ash veneer", 0.6) or None')
         material_named(self.material)
         settle(self)
 

@@ -147,7 +147,7 @@ def test_dowels() -> None:
 
 
 # Wood Handbook (FPL-GTR-282): specific gravity at 12 %; density at 12 % = 1000 SG 1.12
-WOOD = {"ash": 0.60, "beech": 0.64, "yellow birch": 0.62, "white oak": 0.68, "hard maple": 0.63}
+WOOD = {"ash": 0.60, "ash veneer": 0.60, "beech": 0.64, "yellow birch": 0.62, "white oak": 0.68, "hard maple": 0.63}
 # kg/m³: EN 1993 steel, EN 10088-1 1.4301, EN 573 5754 (all from memory), makers' data (common practice)
 OTHER = {"steel": 7850, "stainless steel": 7900, "aluminium": 2660, "brass": 8470, "glass": 2500, "birch ply": 680,
          "PLA": 1240, "PETG": 1270}
@@ -160,7 +160,7 @@ def test_densities(name: str) -> None:
         assert goods.density is None
     else:
         assert goods.density == pytest.approx(1000 * WOOD[name] * 1.12 if name in WOOD else OTHER[name], rel=1e-9)
-    assert (goods.kind == "timber") == (name in WOOD)
+    assert (goods.kind in ("timber", "veneer")) == (name in WOOD)
     assert goods.source
     assert all(0 <= c <= 1 for c in goods.colour)
 

@@ -3,6 +3,7 @@
 from collections.abc import Collection
 
 from deskmodel.checks import (
+    bay_walls_apart,
     cover_strikes,
     duplicate_part,
     gap_too_small,
@@ -33,6 +34,7 @@ CHECKS: tuple[Check, ...] = (
     hole_without_partner.CHECK,
     cover_strikes.CHECK,
     unfastened_part.CHECK,
+    bay_walls_apart.CHECK,
 )
 
 

@@ -20,7 +20,7 @@ from deskmodel.tolerances import LENGTH, OVERLAP
 __all__ = ["CHECK"]
 
 _SIDES = (("left", "right"), ("front", "back"), ("underside", "top"))
-_OUTLINE = {"member", "plate", "cover", "backing"}
+_OUTLINE = {"member", "plate", "cover", "backing", "veneer"}
 _PROUD = {"hardware"}  # may stand out of the desk's own outline, not out of an envelope that the script states
 
 

@@ -15,7 +15,7 @@ NAME = "model.glb"
 
 _SURFACES: dict[str, tuple[float, float, float]] = {  # metallic, roughness, opacity: by eye
     "timber": (0.0, 0.75, 1.0), "ply": (0.0, 0.8, 1.0), "metal": (0.3, 0.45, 1.0), "glass": (0.0, 0.1, 0.35),
-    "plastic": (0.0, 0.55, 1.0), "equipment": (0.0, 0.6, 1.0)}
+    "plastic": (0.0, 0.55, 1.0), "veneer": (0.0, 0.7, 1.0), "equipment": (0.0, 0.6, 1.0)}
 
 
 def export_glb(job: ExportJob) -> Written:

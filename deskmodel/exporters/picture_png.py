@@ -31,8 +31,9 @@ def export_picture(job: ExportJob) -> Written:
     apart = float(min(high[0] - low[0], high[1] - low[1]))
     drawn = []
     for placed in job.model.parts:
+        carrier = job.model.part(placed.group) if placed.role == "veneer" and placed.group else placed
         shape = job.shapes[job.shape_keys[placed.name]]
-        rise = _RISE.get(_layer(placed, boxes[placed.name], float(low[2] + high[2]) / 2), 0.0) * apart
+        rise = _RISE.get(_layer(carrier, boxes[carrier.name], float(low[2] + high[2]) / 2), 0.0) * apart
         place = shape.vertices @ np.array(placed.pose.rotation).T + placed.pose.origin + (0.0, 0.0, rise)
         drawn.append(Drawn(place, shape.triangles, job.material_of(placed).colour))
     pixels = picture(drawn, _FROM, _WIDTH)

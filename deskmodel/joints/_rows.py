@@ -107,7 +107,7 @@ def _cuts(part: PlacedPart, pair: FacePair, width: float, depth: float) -> Itera
     """The stretches of the row in which something else is cut into the part."""
     start, along, _, _ = pair.long_axis
     back = part.pose.inverse()
-    face = pair.a if any(face == pair.a for face in part.faces()) else pair.b
+    face = pair.a if any(face == pair.a for face in part.joint_faces()) else pair.b
     start, along, normal = back.apply(start), back.turn(along), back.turn(face.normal)
     reach = width / 2 + _FROM_CUT
     for removal in removals_of(part.part):

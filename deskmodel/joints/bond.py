@@ -9,6 +9,7 @@ from typing import ClassVar
 from deskmodel._numbers import is_number, told
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
+from deskmodel.features import Face
 from deskmodel.joints._base import JointRecord, Layout, Named, Site, name_of, names_of, region_box, several
 from deskmodel.materials import material
 
@@ -18,7 +19,7 @@ GLUES: dict[str, tuple[float, float, float]] = {"elastic": (0.5, 0.3, 3.0), "con
                                                 "PVAc": (0.0, 0.0, 0.0)}
 """Usual, least and most thickness of the layer, mm (common practice)."""
 
-_OPEN_PORED = {"timber", "ply"}
+_OPEN_PORED = {"timber", "ply", "veneer"}
 
 
 @dataclass(frozen=True)
@@ -57,16 +58,17 @@ class Bond:
         layout = Layout()
         for each in names_of(self.to):
             other = site.part(each)
-            self._refuse_wrong_glue(part, other)
             pair = site.facing(part.name, other.name)
+            self._refuse_wrong_glue((part, pair.a), (other, pair.b))
             layout.records.append(JointRecord(
                 f"{name}, {other.name}", "bond", part.name, other.name, (pair.a.name, pair.b.name), pair.apart - layer,
                 layer, pair.middle, region_box(pair), (), f"{self.glue} glue, {layer:g} mm"))
         return layout
 
-    def _refuse_wrong_glue(self, *parts: PlacedPart) -> None:
+    def _refuse_wrong_glue(self, *sides: tuple[PlacedPart, Face]) -> None:
         if self.glue == "PVAc":
-            for part in parts:
-                if material(part.part.material).kind not in _OPEN_PORED:
-                    raise InputFault(f"PVAc glue on {part.name!r} of {part.part.material}",
+            for part, face in sides:
+                there = part.material_at(face.name)
+                if material(there).kind not in _OPEN_PORED:
+                    raise InputFault(f"PVAc glue on {part.name!r} of {there}",
                                      allowed="elastic or contact glue: PVAc does not bond it")

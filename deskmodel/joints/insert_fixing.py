@@ -97,7 +97,11 @@ class InsertFixing:
                     goods: InsertSize, layout: Layout, number: int) -> int:
         assert isinstance(plate.part, Plate)
         pair = site.facing(plate.name, member.name)
-        stack = _Stack(plate.part.thickness, size, goods)
+        stack = _Stack(plate.part.thickness + plate.veneer_on(pair.a.name), size, goods)
+        outer = next(face.name for face in plate.faces() if face.name != pair.a.name)
+        if plate.veneer_on(outer):
+            raise InputFault(f"screws through the veneered {outer} of {plate.name!r}",
+                             allowed="screws that go in before veneering, or a face that stays bare")
         start, along, length, breadth = pair.long_axis
         if goods.outside > breadth / 2:
             raise InputFault(f"insert Ø {goods.outside:g} in a face {breadth:g} mm broad",
@@ -120,7 +124,7 @@ class InsertFixing:
 
 @dataclass(frozen=True)
 class _Stack:
-    """Depths of one fixing, from the face of the member, mm."""
+    """Depths of one fixing, from the face of the member, mm; ``thickness``: the plate and a veneer on its inner face."""
 
     thickness: float
     screw: ScrewSize

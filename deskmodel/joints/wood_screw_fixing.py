@@ -90,7 +90,7 @@ class WoodScrewFixing:
         if not isinstance(part.part, Plate | Member | Component):
             raise InputFault(f"wood screws through {part.name!r}", allowed="a plate, a member or equipment")
         if isinstance(part.part, Component) and self.at is not None:
-            raise InputFault(f"screws at {told(self.at)} of {part.name!r}", allowed="no at: equipment has its own mounting holes")
+            raise InputFault(f"screws at {told(self.at)} of {part.name!r}", allowed="no at: it has mounting holes")
         layout = Layout()
         pairs = []
         for each in names_of(self.into):

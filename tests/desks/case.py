@@ -12,12 +12,14 @@ __all__ = ["Case", "Found"]
 
 @dataclass(frozen=True)
 class Found:
-    """``measured`` in the check's unit to ``within``; ``near``: a point that the finding's point lies within 1 mm of."""
+    """``measured`` in the check's unit to ``within``; ``near``: a point that the finding's point lies within 1 mm of.
+    ``severity``: how bad it is."""
 
     parts: tuple[str, ...]
     measured: float | None = None
     near: tuple[float, float, float] | None = None
     within: float = 0.01
+    severity: str = "stop"
 
 
 @dataclass(frozen=True)
