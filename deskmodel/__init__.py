@@ -10,7 +10,17 @@ from deskmodel.desk import Desk, Placed, component, custom
 from deskmodel.errors import BuildFault, DeskmodelError, InputFault
 from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
 from deskmodel.joined import joined_rectangles
-from deskmodel.joints import Bond, DowelJoint, InsertFixing, Rest
+from deskmodel.joints import (
+    Bond,
+    DowelJoint,
+    FaceDowels,
+    InsertFixing,
+    Laminate,
+    Rest,
+    StandOffMount,
+    ThroughDowels,
+    WoodScrewFixing,
+)
 from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 from deskmodel.veneer import Veneer
@@ -27,10 +37,12 @@ __all__ = [
     "Desk",
     "DeskmodelError",
     "DowelJoint",
+    "FaceDowels",
     "Groove",
     "Hole",
     "InputFault",
     "InsertFixing",
+    "Laminate",
     "Member",
     "Notch",
     "Placed",
@@ -39,8 +51,11 @@ __all__ = [
     "Profile",
     "Rest",
     "Slot",
+    "StandOffMount",
+    "ThroughDowels",
     "Veneer",
     "VentField",
+    "WoodScrewFixing",
     "circle",
     "component",
     "custom",

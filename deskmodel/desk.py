@@ -27,7 +27,7 @@ from deskmodel.features import Box3, Feature, Hole
 from deskmodel.features._base import check_length
 from deskmodel.findings import Acceptance
 from deskmodel.frames import IDENTITY, Pose, Vec, norm, sub
-from deskmodel.joints import Bond, Joint, Named
+from deskmodel.joints import JOINTS, Bond, Joint, Named
 from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
 from deskmodel.tolerances import FACE_SEARCH
@@ -125,7 +125,7 @@ class Desk:
         where = caller()
         for joint in joints:
             if isinstance(joint, type) or not hasattr(joint, "lay_out"):
-                raise InputFault(f"{told(joint)} as a joint", allowed="DowelJoint, InsertFixing, Bond or Rest")
+                raise InputFault(f"{told(joint)} as a joint", allowed=", ".join(kind.__name__ for kind in JOINTS))
             for part in _parts_in(joint):
                 self._placed(part)
             if joint in self._joined:

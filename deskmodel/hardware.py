@@ -1,4 +1,4 @@
-"""Hardware that joints add: dowels, threaded inserts, screws; sizes from the catalogue.
+"""Hardware that joints add: dowels, threaded inserts, screws, stand-offs; sizes from the catalogue.
 
 A piece of hardware stands on its axis: z along it, the origin where its docstring says.
 """
@@ -8,11 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from deskmodel.catalogue import DowelSize, InsertSize, ScrewSize, WoodScrewSize
+from deskmodel.catalogue import DowelSize, InsertSize, ScrewSize, StandOffSize, WoodScrewSize
 from deskmodel.features import Feature
 from deskmodel.part import TurnedBlank
 
-__all__ = ["Hardware", "HardwareKind", "dowel", "insert", "screw", "wood_screw"]
+__all__ = ["Hardware", "HardwareKind", "dowel", "insert", "screw", "stand_off", "wood_screw"]
 
 HardwareKind = Literal["dowel", "insert", "screw", "stand-off", "wood screw"]
 
@@ -59,6 +59,14 @@ def screw(name: str, size: ScrewSize) -> Hardware:
         half = ((0.0, -size.head_height), (size.head / 2, -size.head_height), (size.head / 2, 0.0), (r, 0.0), (r, L),
                 (0.0, L))
     return Hardware(name, "screw", size.designation, TurnedBlank(half), "steel", size.source)
+
+
+def stand_off(name: str, size: StandOffSize, bore: float) -> Hardware:
+    """A stand-off from z = 0 to its length, drawn round at the width across its corners, with a bore right through at the
+    core of its thread."""
+    outer, inner, L = size.corners / 2, bore / 2, size.length
+    half = ((inner, 0.0), (outer, 0.0), (outer, L), (inner, L))
+    return Hardware(name, "stand-off", f"stand-off {size.thread} × {size.length:g}", TurnedBlank(half), "brass", size.source)
 
 
 def wood_screw(name: str, size: WoodScrewSize) -> Hardware:

@@ -10,9 +10,10 @@ from deskmodel._numbers import told
 from deskmodel.catalogue._tables import table
 from deskmodel.errors import InputFault
 
-__all__ = ["DowelSize", "HeadKind", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size"]
+__all__ = ["DowelSize", "HeadKind", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "insert_size", "screw_size",
+           "screws_of", "thread_core"]
 
-HeadKind = Literal["countersunk", "button", "cylinder"]
+HeadKind = Literal["countersunk", "button", "cylinder", "pan"]
 
 _DOWEL = re.compile(r"([0-9]{1,4})\s*[x×]\s*([0-9]{1,4})")
 _SCREW = re.compile(r"(ISO [0-9]+) (M[0-9]+)\s*[x×]\s*([0-9]{1,4})")
@@ -87,6 +88,26 @@ def screw_size(designation: str) -> ScrewSize:
     name = f"{found[1]} {found[2]}x{int(found[3])}"
     return ScrewSize(name, entry["diameter"], float(found[3]), entry["head"], entry["head_height"],
                      standard["head_kind"], entry.get("rim", entry["head"]), found[2], standard["source"])
+
+
+def screws_of(standard: str, thread: str) -> tuple[ScrewSize, ...]:
+    """All lengths of a standard's screws of one thread, ("ISO 7045", "M3"), the shortest first."""
+    goods = table("screws")
+    entry = goods.get(standard, {}).get(thread) if isinstance(standard, str) and isinstance(thread, str) else None
+    if not entry:
+        raise InputFault(f"screws of {told(standard)}, {told(thread)}",
+                         allowed="; ".join(f"{name} {', '.join(t for t in each if t.startswith('M'))}"
+                                           for name, each in goods.items()))
+    return tuple(screw_size(f"{standard} {thread}x{length}") for length in sorted(entry["lengths"]))
+
+
+def thread_core(thread: str) -> float:
+    """Core diameter D1 of a coarse metric inside thread ("M4"): ISO 724."""
+    goods = table("inserts")["bore"]
+    if not isinstance(thread, str) or thread not in goods:
+        raise InputFault(f"inside thread {told(thread)}", allowed=", ".join(goods))
+    core: float = goods[thread]
+    return core
 
 
 def insert_size(designation: str) -> InsertSize:

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from deskmodel._numbers import told
-from deskmodel.catalogue._tables import table as read_table
+from deskmodel.catalogue._tables import table
 from deskmodel.errors import InputFault
 
 __all__ = ["WoodScrewSize", "wood_screw_size"]
@@ -47,13 +47,13 @@ class WoodScrewSize:
 
 def wood_screw_size(designation: str) -> WoodScrewSize:
     """The wood screw "4x30" (diameter x length, countersunk) or "4x30 pan"."""
-    table = read_table("wood_screws")
+    goods = table("wood_screws")
     found = _WOOD_SCREW.fullmatch(designation) if isinstance(designation, str) else None
-    entry = table["sizes"].get(found[1]) if found else None
+    entry = goods["sizes"].get(found[1]) if found else None
     if not found or not entry or int(found[2]) not in entry["lengths"]:
-        goods = (f"{d}x{'/'.join(map(str, size['lengths']))}" for d, size in table["sizes"].items())
-        raise InputFault(f"wood screw {told(designation)}", allowed=f"{'; '.join(goods)}; countersunk, or with ' pan' after it")
+        names = (f"{d}x{'/'.join(map(str, size['lengths']))}" for d, size in goods["sizes"].items())
+        raise InputFault(f"wood screw {told(designation)}", allowed=f"{'; '.join(names)}; countersunk, or with ' pan' after")
     head, height = entry["pan"] if found[3] == "pan" else (entry["countersunk"], 0.0)
     name = f"{found[1]}x{int(found[2])}{' pan' if found[3] == 'pan' else ''}"
     return WoodScrewSize(name, float(found[1]), entry["core"], float(found[2]), head, height, entry["pilot"],
-                         entry["clearance"], table["source"])
+                         entry["clearance"], goods["source"])

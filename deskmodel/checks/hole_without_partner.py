@@ -1,7 +1,8 @@
 """A hole for hardware has nothing to work with.
 
-Finds: dowel holes whose dowel is missing or enters no second part, pilot holes without their insert, screw holes in
-    plates without their screw; hardware counts when its axis lies within 0.1 mm of the hole's and it enters it.
+Finds: dowel holes whose dowel is missing or enters no second part, pilot holes without their insert or wood screw,
+    screw holes in plates without their screw, clearance holes whose wood screw enters no pilot hole; hardware counts when
+    its axis lies within 0.1 mm of the hole's and it enters it.
 Why it matters: it was drilled in one part only, or out of line: the parts do not go together.
 How measured: axes and depths of holes and hardware in closed form, in the desk frame.
 Limits: whether wood is left round a dowel, where a notch or bore crosses it, is not looked at. Mounting holes of
@@ -27,7 +28,7 @@ from deskmodel.tolerances import COAXIAL, LENGTH
 
 __all__ = ["CHECK"]
 
-_PARTNER = {"dowel": "dowel", "insert": "insert", "screw": "screw"}
+_PARTNERS = {"dowel": ("dowel",), "insert": ("insert",), "screw": ("screw", "wood screw")}
 
 
 @dataclass(frozen=True)
@@ -44,20 +45,32 @@ class _Bored:
 def run(facts: Facts) -> list[Finding]:
     holes = list(_holes(facts.model.parts))
     grid = _Grid(part for part in facts.model.parts if isinstance(part.part, Hardware))
-    partners = [[piece.name for piece in grid.near(hole) if _enters(piece, hole)] for hole in holes]
+    partners = [[piece for piece in grid.near(hole) if _enters(piece, hole)] for hole in holes]
     users: dict[str, set[str]] = {}
-    for hole, names in zip(holes, partners, strict=True):
-        for name in names:
-            users.setdefault(name, set()).add(hole.part)
+    for hole, pieces in zip(holes, partners, strict=True):
+        for piece in pieces:
+            users.setdefault(piece.name, set()).add(hole.part)
     findings = []
-    for hole, names in zip(holes, partners, strict=True):
-        kind = _PARTNER[hole.hole.purpose]
-        if not names:
+    for hole, pieces in zip(holes, partners, strict=True):
+        kind = hole.hole.purpose
+        if not pieces:
             findings.append(_finding(facts, hole, f"has no {kind} in it", f"put the joint's {kind} back in line with it"))
-        elif kind == "dowel" and all(len(users[name]) < 2 for name in names):
-            findings.append(_finding(facts, hole, f"has a dowel that enters no hole of a second part ({names[0]})",
+        elif all(_goes_on(piece, hole) and len(users[piece.name]) < 2 for piece in pieces):
+            what = _kind(pieces[0])
+            findings.append(_finding(facts, hole, f"has a {what} that enters no hole of a second part ({pieces[0].name})",
                                      "drill the mating hole in line with it"))
     return findings
+
+
+def _goes_on(piece: PlacedPart, bored: _Bored) -> bool:
+    """Whether the piece must enter a second part's hole as well: a dowel always, a wood screw where the hole lets it
+    through; its pilot hole may be the only one, under a mounting hole of equipment."""
+    return _kind(piece) == "dowel" or (_kind(piece) == "wood screw" and bored.hole.depth is None)
+
+
+def _kind(piece: PlacedPart) -> str:
+    assert isinstance(piece.part, Hardware)
+    return piece.part.kind
 
 
 class _Grid:
@@ -101,7 +114,7 @@ def _holes(parts: tuple[PlacedPart, ...]) -> Iterator[_Bored]:
         if isinstance(placed.part, Component):
             continue
         for feature in placed.part.features:
-            if isinstance(feature, Hole) and feature.purpose in _PARTNER:
+            if isinstance(feature, Hole) and feature.purpose in _PARTNERS:
                 face = placed.face(feature.face)
                 depth = face.behind if feature.depth is None else feature.depth
                 yield _Bored(placed.name, feature, face.point(*feature.at), scale(face.normal, -1.0), depth)
@@ -109,8 +122,7 @@ def _holes(parts: tuple[PlacedPart, ...]) -> Iterator[_Bored]:
 
 def _enters(placed: PlacedPart, bored: _Bored) -> bool:
     """Whether a piece of hardware of the right kind stands in the hole, axis on axis."""
-    assert isinstance(placed.part, Hardware)
-    if placed.part.kind != _PARTNER[bored.hole.purpose]:
+    if _kind(placed) not in _PARTNERS[bored.hole.purpose]:
         return False
     axis = placed.pose.axis(2)
     if abs(dot(axis, bored.inwards)) < 0.999:

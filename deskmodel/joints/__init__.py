@@ -3,10 +3,15 @@
 from deskmodel.joints._base import Contact, Joint, JointRecord, Layout, Named, Site, name_of
 from deskmodel.joints.bond import GLUES, Bond
 from deskmodel.joints.dowel_joint import DowelJoint
+from deskmodel.joints.face_dowels import FaceDowels
 from deskmodel.joints.insert_fixing import InsertFixing
+from deskmodel.joints.laminate import Laminate
 from deskmodel.joints.rest import Rest
+from deskmodel.joints.stand_off_mount import StandOffMount
+from deskmodel.joints.through_dowels import ThroughDowels
+from deskmodel.joints.wood_screw_fixing import WoodScrewFixing
 
-__all__ = ["GLUES", "JOINTS", "Bond", "Contact", "DowelJoint", "InsertFixing", "Joint", "JointRecord", "Layout", "Named",
-           "Rest", "Site", "name_of"]
+__all__ = ["GLUES", "JOINTS", "Bond", "Contact", "DowelJoint", "FaceDowels", "InsertFixing", "Joint", "JointRecord",
+           "Laminate", "Layout", "Named", "Rest", "Site", "StandOffMount", "ThroughDowels", "WoodScrewFixing", "name_of"]
 
-JOINTS = (DowelJoint, Bond, Rest, InsertFixing)
+JOINTS = (DowelJoint, FaceDowels, ThroughDowels, Laminate, Bond, Rest, StandOffMount, InsertFixing, WoodScrewFixing)

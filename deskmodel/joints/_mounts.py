@@ -45,7 +45,7 @@ def mounts_of(placed: PlacedPart, base: Face) -> tuple[Mount, ...]:
     for hole in placed.part.features:
         if isinstance(hole, Hole) and hole.purpose == "screw":
             if abs(sense) < 1 - ANGLE:
-                raise InputFault(f"the mounting holes of {placed.name!r} are not square to the {base.name} that it stands on",
+                raise InputFault(f"the mounting holes of {placed.name!r} are not square to the {base.name} it stands on",
                                  allowed="equipment turned so that they are")
             own = placed.part.blank.face(hole.face).point(*hole.at)
             foot = placed.pose.apply(own)
@@ -56,7 +56,7 @@ def mounts_of(placed: PlacedPart, base: Face) -> tuple[Mount, ...]:
             seat, top = _first_run(sorted((low, high) for low, high in above))
             found.append(Mount(hole.name, foot, hole.diameter, seat, top - seat))
     if not found:
-        raise InputFault(f"{placed.name!r} has no mounting holes", allowed="equipment with [[hole]] entries in its data sheet")
+        raise InputFault(f"{placed.name!r} has no mounting holes", allowed="equipment whose data sheet has [[hole]] entries")
     return tuple(found)
 
 

@@ -54,6 +54,8 @@ def check_material(placed: PlacedPart, face: Face, p: Vec, diameter: float, what
     """InputFault unless the part has material at its ``face`` within ``diameter`` round the point ``p`` (desk frame): a
     hole that opens into a notch, a bore or another hole holds nothing. Looked for at the middle and all round the rim."""
     u, v, _ = face.coordinates(p)
+    if placed.veneer_on(face.name):
+        raise InputFault(f"{what} in the veneered {face.name} of {placed.name!r}", allowed="a face that stays bare")
     if not inside(circle(diameter, (u, v)), face.outline):
         raise InputFault(f"{what} at ({u:g}, {v:g}) leaves the {face.name} of {placed.name!r}",
                          allowed=f"{diameter / 2:g} mm or more from its rim")

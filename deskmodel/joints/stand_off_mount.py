@@ -14,7 +14,7 @@ from typing import ClassVar
 
 from deskmodel._numbers import number as checked_number
 from deskmodel._numbers import told
-from deskmodel.catalogue import ScrewSize, StandOffSize, clearance_hole, screws_of, stand_off_bore, stand_off_size
+from deskmodel.catalogue import ScrewSize, StandOffSize, clearance_hole, screws_of, stand_off_size, thread_core
 from deskmodel.component import Component
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart, facing
@@ -58,7 +58,7 @@ class StandOffMount:
     screw: str | None = None
     flush: bool = False
 
-    rank: ClassVar[int] = 22
+    rank: ClassVar[int] = 12  # its places are given: rows of screws keep clear of them
 
     def __post_init__(self) -> None:
         name_of(self.component), name_of(self.plate)
@@ -130,8 +130,8 @@ class StandOffMount:
                  and a.length - below + b.length - board <= goods.length - _BETWEEN + LENGTH]
         if not pairs:
             raise InputFault(f"a stand-off of {goods.length:g} mm for screws through {plate:g} and {board:g} mm",
-                             allowed=f"a longer one: no two {goods.thread} screws of the catalogue engage {_NUT * d:g} mm each "
-                             "in it without meeting")
+                             allowed=f"a longer one: no two {goods.thread} screws of the catalogue engage {_NUT * d:g} mm "
+                             "each in it without meeting")
         best = max(pairs, key=lambda each: each[:3])
         return best[3], best[4]
 
@@ -151,7 +151,7 @@ def _one_mount(group: str, number: int, mount: Mount, pair: FacePair, plate: Pla
         outer.name, (u, v), clearance_hole(lower.thread),
         countersink=(lower.head - 2 * proud, 90.0) if lower.countersunk else None,
         name=f"{group}, hole {number}", purpose="screw", stage="crosscut")))
-    spacer = stand_off(f"{group}, {what}", goods, stand_off_bore(goods.thread))
+    spacer = stand_off(f"{group}, {what}", goods, thread_core(goods.thread))
     along = pair.a.u
     board = mount.seat + mount.thickness
     for piece, at, towards in ((spacer, 0.0, up), (screw(f"{group}, lower screw {number}", lower), -thick - proud, up),
@@ -162,7 +162,7 @@ def _one_mount(group: str, number: int, mount: Mount, pair: FacePair, plate: Pla
     for name, size, start in ((f"{group}, lower screw {number}", lower, thick + proud),
                               (f"{group}, upper screw {number}", upper, max(0.0, board - goods.length))):
         if start < size.length:
-            layout.contacts.append(Contact(name, spacer.name, IDENTITY, stand_off_bore(goods.thread) / 2, size.diameter / 2,
+            layout.contacts.append(Contact(name, spacer.name, IDENTITY, thread_core(goods.thread) / 2, size.diameter / 2,
                                            start, min(size.length, start + goods.length),
                                            "thread of the screw in its stand-off"))
 

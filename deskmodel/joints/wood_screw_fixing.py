@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar, cast
 
 from deskmodel._numbers import number as checked_number
+from deskmodel._numbers import told
 from deskmodel.catalogue import WoodScrewSize, wood_screw_size
 from deskmodel.component import Component
 from deskmodel.errors import InputFault
@@ -72,17 +73,14 @@ class WoodScrewFixing:
         size = wood_screw_size(self.screw)
         if self.pilot is not None:
             checked_number("pilot", self.pilot, 0.5, size.diameter - 0.1, "mm")
-        given = points_of("screws at", self.at, size.head) if is_points(self.at) else stations("screws at", self.at, size.head)
-        object.__setattr__(self, "at", given)
+        if is_points(self.at):
+            object.__setattr__(self, "at", points_of("screws at", self.at, size.head))
+        else:
+            object.__setattr__(self, "at", stations("screws at", cast(Iterable[float] | None, self.at), size.head))
 
     @property
     def title(self) -> str:
         return f"{name_of(self.part)} screwing"
-
-    @property
-    def _points(self) -> tuple[tuple[float, float], ...]:
-        """The points of ``at``; none where it gives numbers along a row."""
-        return cast(tuple[tuple[float, float], ...], self.at) if is_points(self.at) else ()
 
     def lay_out(self, site: Site, name: str) -> Layout:
         size = wood_screw_size(self.screw)
@@ -92,7 +90,7 @@ class WoodScrewFixing:
         if not isinstance(part.part, Plate | Member | Component):
             raise InputFault(f"wood screws through {part.name!r}", allowed="a plate, a member or equipment")
         if isinstance(part.part, Component) and self.at is not None:
-            raise InputFault(f"screws at {self.at} of {part.name!r}", allowed="no at: equipment has mounting holes of its own")
+            raise InputFault(f"screws at {told(self.at)} of {part.name!r}", allowed="no at: it has mounting holes")
         layout = Layout()
         pairs = []
         for each in names_of(self.into):
