@@ -36,6 +36,7 @@ def moved(model: DeskModel, by: Vec) -> DeskModel:
     return replace(
         model, envelope=None, parts=tuple(replace(p, pose=p.pose.moved(by)) for p in model.parts),
         keep_outs=tuple(replace(k, pose=k.pose.moved(by)) for k in model.keep_outs),
+        swings=tuple(replace(s, point=add(s.point, by)) for s in model.swings),
         joints=tuple(replace(j, point=add(j.point, by), region=(add(j.region[0], by), add(j.region[1], by)))
                      for j in model.joints))
 
@@ -47,7 +48,8 @@ def shuffled(model: DeskModel, rng: Random) -> DeskModel:
         return tuple(values)
 
     return replace(model, parts=mixed(model.parts), joints=mixed(model.joints), contacts=mixed(model.contacts),
-                   gaps=mixed(model.gaps), keep_outs=mixed(model.keep_outs), lifts=mixed(model.lifts))
+                   gaps=mixed(model.gaps),
+                   keep_outs=mixed(model.keep_outs), lifts=mixed(model.lifts), swings=mixed(model.swings))
 
 
 def told(model: DeskModel, engine: FitEngine, back: Vec = (0.0, 0.0, 0.0)) -> list[tuple]:
