@@ -12,6 +12,7 @@ from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot,
 from deskmodel.joined import joined_rectangles
 from deskmodel.joints import (
     Bond,
+    CoverScrews,
     DowelJoint,
     FaceDowels,
     InsertFixing,
@@ -32,6 +33,7 @@ __all__ = [
     "BuildFault",
     "Component",
     "Cover",
+    "CoverScrews",
     "CustomShape",
     "CutOut",
     "Desk",

@@ -33,7 +33,7 @@ from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_feature
 from deskmodel.tolerances import FACE_SEARCH
 from deskmodel.veneer import veneer_name
 
-__all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
+__all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "Swing", "component", "custom"]
 
 _ROLES: dict[type, PartRole] = {Member: "member", Plate: "plate", Component: "component", CustomShape: "custom"}
 
@@ -50,12 +50,27 @@ class GapRule:
 
 @dataclass(frozen=True, slots=True)
 class LiftOff:
-    """``parts`` (a cover, its backing, its veneer) leave together along ``direction``; ``travel`` mm must be free."""
+    """``parts`` (a cover, its backing, its veneer) leave together along ``direction``; ``travel`` mm must be free.
+    ``tool``: without it the cover cannot be opened ("hexagon key 2"); None: by hand."""
 
     cover: str
     parts: tuple[str, ...]
     direction: Vec
     travel: float
+    tool: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """``parts`` (a cover and what is fixed to it) turn together about the axis through ``point`` along ``axis`` (a unit
+    vector, right-handed), from 0 to ``angle`` degrees, which must be free. ``tool`` as of ``LiftOff``."""
+
+    cover: str
+    parts: tuple[str, ...]
+    point: Vec
+    axis: Vec
+    angle: float
+    tool: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("extent",),
     ("_further_faces", "_touch", "faces"),
     ("joints",),
-    ("_placing", "_veneering", "desk"),
+    ("_placing", "_veneering", "desk", "_opening"),
     ("_typed", "model"),
     ("cache", "processes", "scripting"),
     ("solids",),
