@@ -4,6 +4,7 @@ What a desk script needs is here; importing it loads no kernel. ``deskmodel.fit`
 """
 
 from deskmodel.bay import Bay
+from deskmodel.bends import Flange
 from deskmodel.component import Component, read_sheet
 from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
@@ -27,6 +28,7 @@ __all__ = [
     "Desk",
     "DeskmodelError",
     "DowelJoint",
+    "Flange",
     "Groove",
     "Hole",
     "InputFault",

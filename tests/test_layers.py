@@ -14,6 +14,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("errors", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "joined", "materials",
      "findings"),
     ("features",),
+    ("bends",),
     ("veneer", "_blanks", "part", "component", "hardware", "catalogue", "cover", "bay"),
     ("extent",),
     ("_further_faces", "_touch", "faces"),
