@@ -10,6 +10,7 @@ from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
 from deskmodel.errors import BuildFault, DeskmodelError, InputFault
 from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
+from deskmodel.flat import flat_pattern
 from deskmodel.joined import joined_rectangles
 from deskmodel.joints import Bond, DowelJoint, InsertFixing, Rest
 from deskmodel.part import CustomShape, Member, Plate
@@ -46,6 +47,7 @@ __all__ = [
     "circle",
     "component",
     "custom",
+    "flat_pattern",
     "joined_rectangles",
     "obround",
     "polygon",

@@ -18,7 +18,7 @@ from deskmodel._numbers import told
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
 from deskmodel.bay import Bay
-from deskmodel.bends import Flange, FoldedBlank
+from deskmodel.bends import Flange
 from deskmodel.component import Component, KeepOut, Port
 from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut
 from deskmodel.errors import InputFault
@@ -181,7 +181,7 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
     *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, Flange,
-    FoldedBlank, GapRule, Hardware, JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port,
+    GapRule, Hardware, JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port,
     Pose, Prism, Profile, Revolve, SheetBlank, TurnedBlank, Veneer)}
 
 

@@ -16,7 +16,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("features",),
     ("bends",),
     ("veneer", "_blanks", "part", "component", "hardware", "catalogue", "cover", "bay"),
-    ("extent",),
+    ("extent", "flat"),
     ("_further_faces", "_touch", "faces"),
     ("joints",),
     ("_placing", "_veneering", "desk"),

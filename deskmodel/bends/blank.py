@@ -25,6 +25,8 @@ class FoldedBlank:
     flanges: tuple[Flange, ...]
 
     def __post_init__(self) -> None:
+        if any(None in (each.radius, each.k, each.relief) for each in self.flanges):
+            raise InputFault(f"flanges {told(self.flanges)} of a blank", allowed="flanges with radius, k and relief")
         folding(self.outline, self.thickness, self.flanges)
 
     @property

@@ -13,10 +13,11 @@ from OCP.TopoDS import TopoDS_Shape
 from deskmodel.bends import Bend, FoldedBlank
 from deskmodel.bends.allowance import turn_of
 from deskmodel.features import Prism, Removal
+from deskmodel.features._base import on_sheet
 from deskmodel.frames import scale
 from deskmodel.part import SheetBlank
 from deskmodel.profiles import Profile
-from deskmodel.solids._primitives import face_of, on_sheet, prism_solid
+from deskmodel.solids._primitives import face_of, prism_solid
 from deskmodel.solids._separate import plain_through
 
 __all__ = ["folded_pieces"]

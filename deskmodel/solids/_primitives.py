@@ -22,7 +22,7 @@ from deskmodel.features import Prism, Revolve
 from deskmodel.frames import Pose, Vec, add, scale
 from deskmodel.profiles import Profile
 
-__all__ = ["face_of", "location", "on_sheet", "prism_solid", "revolve_solid", "sheet_solid"]
+__all__ = ["face_of", "location", "prism_solid", "revolve_solid", "sheet_solid"]
 
 
 def location(pose: Pose) -> TopLoc_Location:
@@ -43,22 +43,6 @@ def prism_solid(prism: Prism) -> TopoDS_Shape:
 def sheet_solid(outline: Profile, holes: Sequence[Profile], thickness: float) -> TopoDS_Shape:
     """The outline with its holes as wires of one face, extruded along z: no boolean, however many holes."""
     return BRepPrimAPI_MakePrism(face_of(outline, Pose(), holes), gp_Vec(0.0, 0.0, thickness)).Shape()
-
-
-def on_sheet(prism: Prism) -> Profile:
-    """The profile of a through prism in the sheet's own x, y."""
-    x, y = prism.pose.axis(0), prism.pose.axis(1)
-    ox, oy, _ = prism.pose.origin
-    flip = prism.pose.axis(2)[2] < 0
-    vertices = [(ox + u * x[0] + v * y[0], oy + u * x[1] + v * y[1], -bulge if flip else bulge)
-                for u, v, bulge in prism.profile.vertices]
-    if not flip:
-        return Profile(tuple(vertices))
-    # seen from the other side the outline runs the other way: reverse it, each bulge moves to the new start
-    points = [(vx, vy) for vx, vy, _ in reversed(vertices)]
-    bulges = [bulge for _, _, bulge in reversed(vertices)]
-    bulges = bulges[1:] + bulges[:1]
-    return Profile(tuple((px, py, -bulge) for (px, py), bulge in zip(points, bulges, strict=True)))
 
 
 def revolve_solid(revolve: Revolve) -> TopoDS_Shape:

@@ -21,9 +21,10 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.features import Prism, Removal
+from deskmodel.features._base import on_sheet
 from deskmodel.part import Blank, Bodies, BoxBlank, CustomBlank, FoldedBlank, SheetBlank, TurnedBlank
 from deskmodel.solids._folded import folded_pieces
-from deskmodel.solids._primitives import on_sheet, prism_solid, revolve_solid, sheet_solid
+from deskmodel.solids._primitives import prism_solid, revolve_solid, sheet_solid
 from deskmodel.solids._separate import closed_form_volume, plain_through
 from deskmodel.solids._valid import is_valid
 from deskmodel.solids.custom import load_custom
