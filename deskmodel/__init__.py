@@ -4,11 +4,13 @@ What a desk script needs is here; importing it loads no kernel. ``deskmodel.fit`
 """
 
 from deskmodel.bay import Bay
+from deskmodel.bends import Flange
 from deskmodel.component import Component, read_sheet
 from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
 from deskmodel.errors import BuildFault, DeskmodelError, InputFault
 from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
+from deskmodel.flat import flat_pattern
 from deskmodel.joined import joined_rectangles
 from deskmodel.joints import (
     Bond,
@@ -40,6 +42,7 @@ __all__ = [
     "DeskmodelError",
     "DowelJoint",
     "FaceDowels",
+    "Flange",
     "Groove",
     "Hole",
     "InputFault",
@@ -61,6 +64,7 @@ __all__ = [
     "circle",
     "component",
     "custom",
+    "flat_pattern",
     "joined_rectangles",
     "obround",
     "polygon",

@@ -19,6 +19,7 @@ from deskmodel._opening import opened
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
 from deskmodel.bay import Bay
+from deskmodel.bends import Flange
 from deskmodel.component import Component, KeepOut, Port
 from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut, Swing
 from deskmodel.errors import InputFault
@@ -184,9 +185,9 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 # ---- model.json
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
-    *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, GapRule, Hardware,
-    JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port, Pose, Prism, Profile, Revolve,
-    SheetBlank, Swing, TurnedBlank, Veneer)}
+    *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, Flange,
+    GapRule, Hardware, JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port,
+    Pose, Prism, Profile, Revolve, SheetBlank, Swing, TurnedBlank, Veneer)}
 
 
 def encode(value: Any) -> Any:
