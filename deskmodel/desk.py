@@ -194,7 +194,7 @@ class Desk:
         """Name the room ``x`` = (from, to) by ``y`` = (from, to) between the members; its height is found. It gets a line
         in the bay table and its place in the pictures, and is checked against the members about it."""
         bay = Bay(name, x, y)
-        if name in self.parts or any(each.name == name for each in (*self.bays, *self._own_keep_outs())):
+        if name in self.parts or name in {*(b.name for b in self.bays), *(k.name for k in self._own_keep_outs())}:
             raise InputFault(f"a second thing named like the bay {name!r}", allowed="a name of its own for each")
         for other in self.bays:
             if bay.overlaps(other):
@@ -259,7 +259,7 @@ class Desk:
         return Placed(part.name, placed_box(self.parts[part.name]), self)
 
     def _add_keep_out(self, keep_out: KeepOut) -> None:
-        if keep_out.name in self.parts or any(k.name == keep_out.name for k in (*self.keep_outs, *self.bays)):
+        if keep_out.name in self.parts or keep_out.name in {*(k.name for k in self.keep_outs), *(b.name for b in self.bays)}:
             raise InputFault(f"a second keep-out named {keep_out.name!r}", allowed="a name of its own for each")
         self.keep_outs.append(PlacedKeepOut(None, keep_out, IDENTITY))
         self.lines[keep_out.name] = caller()

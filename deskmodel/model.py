@@ -127,7 +127,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
     keep_outs = [*desk.keep_outs, *(PlacedKeepOut(None, room, IDENTITY) for room in done.rooms)]
     lifts, swings = opened(desk.lifts, done.openings)
-    _check_acceptances(desk, {*parts, *(each.name for each in (*keep_outs, *desk.bays))})
+    _check_acceptances(desk, {*parts, *(each.name for each in keep_outs), *(bay.name for bay in desk.bays)})
     used = sorted({part.part.material for part in placed})
     model = DeskModel(
         desk.name, tuple(sorted((parameters or {}).items())), desk.envelope, placed,

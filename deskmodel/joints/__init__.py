@@ -35,4 +35,15 @@ __all__ = [
     "name_of",
 ]
 
-JOINTS = (Bond, CoverScrews, DowelJoint, FaceDowels, InsertFixing, Laminate, Rest, StandOffMount, ThroughDowels, WoodScrewFixing)
+JOINTS = (
+    Bond,
+    CoverScrews,
+    DowelJoint,
+    FaceDowels,
+    InsertFixing,
+    Laminate,
+    Rest,
+    StandOffMount,
+    ThroughDowels,
+    WoodScrewFixing,
+)

@@ -32,8 +32,7 @@ from deskmodel.joints._base import (
     several,
     stations,
 )
-from deskmodel.joints._rows import row
-from deskmodel.joints.insert_fixing import _from_datum_end as from_datum_end
+from deskmodel.joints._rows import from_datum_end, row
 from deskmodel.materials import material
 from deskmodel.part import Member, Plate
 from deskmodel.profiles import circle
