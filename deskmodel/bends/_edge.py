@@ -165,7 +165,7 @@ def _end(flange: Flange, given: float | None, corner: Corner, setback: float, de
         assert other.radius is not None
         assert other.relief is not None
         clear = outside_setback(other.angle, other.radius, thickness)
-        if corner.apart is not None and corner.apart >= setback + other.relief - LENGTH and corner.square:
+        if corner.apart is not None and corner.apart >= setback + other.relief - LENGTH:
             clear, other = 0.0, None  # it keeps away from the corner itself
     if given is None:
         if other is None:
