@@ -1,7 +1,8 @@
-"""Laws of every bent plate: closed form = kernel = meshes, flat and folded hold the same sheet, fold and unfold are inverse."""
+"""Laws of every bent plate: closed form = kernel = meshes; flat and folded hold one sheet; fold and unfold are inverse."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from random import Random
 
@@ -94,14 +95,14 @@ def test_lengths_are_kept(plate: Plate) -> None:
     points = points_of(flat, rng, 120)
     for panel in flat.panels:
         own = [(place, height) for region, place, height in points if region == panel.name]
-        for (p, h), (q, g) in zip(own, own[1:], strict=False):
+        for (p, h), (q, g) in itertools.pairwise(own):
             assert norm(sub(flat.fold(p, h), flat.fold(q, g))) == pytest.approx(
                 math.hypot(p[0] - q[0], p[1] - q[1], h - g), rel=1e-9)
     for bend in flat.bends:
         fibre = bend.k * bend.thickness if bend.up < 0 else bend.thickness - bend.k * bend.thickness
         u, n = (bend.start + bend.stop) / 2, 2000
         chain = [flat.fold(bend.to_flat(u, bend.allowance * i / n), fibre, bend.name) for i in range(n + 1)]
-        steps = sum(norm(sub(a, b)) for a, b in zip(chain, chain[1:], strict=False))
+        steps = sum(norm(sub(a, b)) for a, b in itertools.pairwise(chain))
         assert steps == pytest.approx(bend.allowance, rel=1e-6)  # chords of n parts: relative (A/n)² / 24
         ends = [flat.fold(bend.to_flat(v, bend.allowance / 3), 0.3, bend.name) for v in (bend.start, bend.stop)]
         assert norm(sub(*ends)) == pytest.approx(bend.stop - bend.start, rel=1e-9)
