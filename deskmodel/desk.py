@@ -166,12 +166,13 @@ class Desk:
         if not low - FACE_SEARCH <= point[axis] <= high + FACE_SEARCH:
             raise InputFault(f"a bore along {through} at {point}, far from {placed.name!r}",
                              allowed=f"{through} from {low - FACE_SEARCH:g} to {high + FACE_SEARCH:g}; another part?")
-        for face in placed.faces():
-            if abs(face.normal[axis]) > 1 - 1e-9:
-                u, v, _ = face.coordinates(point)
-                self.cut(part, Hole(face.name, (u, v), diameter, name=name, purpose="cable"))
-                return
-        raise InputFault(f"{part.name!r} has no face square to {through}", allowed="an axis square to one of its faces")
+        square = [(face, *face.coordinates(point)) for face in placed.faces() if abs(face.normal[axis]) > 1 - 1e-9]
+        if not square:
+            raise InputFault(f"{part.name!r} has no face square to {through}", allowed="an axis square to one of its faces")
+        # of a bent plate, the flange that the point lies in
+        face, u, v, _ = min(square, key=lambda each: (not each[0].outline.contains(each[1:3]),
+                                                      round(abs(each[3] - each[0].behind / 2), 6)))
+        self.cut(part, Hole(face.name, (u, v), diameter, name=name, purpose="cable"))
 
     def require_gap(self, a: Named | str | Iterable[Named | str], b: Named | str | Iterable[Named | str], minimum: float,
                     reason: str) -> None:
