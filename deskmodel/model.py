@@ -130,7 +130,7 @@ def _ordered(placed: PlacedPart) -> PlacedPart:
 
 def _check_acceptances(desk: Desk, parts: dict[str, PlacedPart]) -> None:
     """InputFault for an acceptance that names what is not there: it would accept nothing, and nobody would notice."""
-    known = {*parts, *(each.name for each in (*desk.keep_outs, *desk.bays))}
+    known = {*parts, *(keep_out.name for keep_out in desk.keep_outs), *(bay.name for bay in desk.bays)}
     for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
         for name in acceptance.parts:
             if name not in known:

@@ -19,7 +19,7 @@ from deskmodel.part import SheetBlank, removals_of
 from deskmodel.profiles import inside, polygon
 from deskmodel.tolerances import ANGLE, FACE_SEARCH, LENGTH, OVERLAP
 
-__all__ = ["SIDES", "Boxed", "Wall", "boxed", "frame_at", "floor_and_ceiling", "overlap", "walls"]
+__all__ = ["SIDES", "Boxed", "Wall", "boxed", "floor_and_ceiling", "frame_at", "overlap", "walls"]
 
 SIDES = ("x0", "x1", "y0", "y1")
 """Left, right, front, back."""
