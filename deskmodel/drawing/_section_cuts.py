@@ -25,9 +25,10 @@ _SHORTEST = 2.0  # mm; the web between two vents is not drawn as a sliver of its
 
 @dataclass(frozen=True, slots=True)
 class Slab:
-    """A stretch of a flat plate that is cut: ``what`` it is ("plate", "cover", "backing")."""
+    """A stretch of a flat plate that is cut; ``role``: "plate", "cover" or "backing"."""
 
-    what: str
+    name: str
+    role: str
     material: str
     cut: Cut
 
@@ -41,7 +42,7 @@ def slab_cuts(parts: Sequence[PlacedPart], plane: float) -> Iterator[Slab]:
         flat = isinstance(placed.part.blank, SheetBlank) and abs(placed.pose.axis(2)[2]) > 1 - ANGLE
         stretches = cut_stretches(from_above(placed), openings(placed), 1, plane) if flat else [(x0, x1)]
         for low, high in _closed(stretches):
-            yield Slab(placed.role, placed.part.material, (low, z0, high, z1))
+            yield Slab(placed.name, placed.role, placed.part.material, (low, z0, high, z1))
 
 
 def _closed(stretches: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -17,6 +17,7 @@ SCALES = (1, 2, 5, 10, 20, 50)
 _MARGIN = 6.0
 _TITLE, _TEXT, _STEP = 5.0, 2.5, 4.6
 _NARROWEST = 120.0
+_MARK = "UNRELEASED"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,8 @@ def sheet(name: str, what: str, remarks: Sequence[str], numbered: Sequence[str],
     shift = (_MARGIN + (inner - size[0]) / 2, foot + 2.0)
     records = [_moved(record, shift) for record in view]
     top = height - _MARGIN - _TITLE
-    records.append(Text(clipped(plain(name), inner, _TITLE, bold=True), (_MARGIN, top), _TITLE, bold=True))
+    free = inner - (width_of(_MARK, _TITLE, bold=True) + 6 if unreleased else 0)
+    records.append(Text(clipped(plain(name), free, _TITLE, bold=True), (_MARGIN, top), _TITLE, bold=True))
     records.append(Text(clipped(what, inner, _TEXT), (_MARGIN, top - _STEP - 0.5), _TEXT))
     records += [Text(text, (_MARGIN, foot - _STEP * (i + 1)), _TEXT) for i, text in enumerate(below)]
     for i, text in enumerate(columns):
@@ -97,7 +99,7 @@ def _moved(record: Record, by: tuple[float, float]) -> Record:
 
 
 def _not_to_build_from(width: float, height: float) -> list[Record]:
-    red, text = LAYERS["warning"].colour, "UNRELEASED"
+    red, text = LAYERS["warning"].colour, _MARK
     at = (width - _MARGIN, height - _MARGIN - _TITLE)
     wide = width_of(text, _TITLE, bold=True)
     return [rectangle_path("warning", 1, 1, width - 1, height - 1),

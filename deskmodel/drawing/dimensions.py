@@ -56,8 +56,8 @@ def width_dimension(x0: float, x1: float, y: float, text: str, height: float = 2
 
 
 def height_dimension(x: float, y0: float, y1: float, text: str, height: float = 2.5,
-                     from_x: float | None = None) -> Iterator[Record]:
-    """The same standing upright at ``x``, its figure read from the right."""
+                     from_x: float | None = None, ground: tuple[int, int, int] | None = None) -> Iterator[Record]:
+    """The same standing upright at ``x``, its figure read from the right; ``ground``: a colour laid below the figure."""
     yield from _extensions(((from_x, y0), (from_x, y1)), x, upright=False)
     narrow = y1 - y0 < width_of(text, height) + 2 * _ARROW + 1
     if narrow:
@@ -70,6 +70,9 @@ def height_dimension(x: float, y0: float, y1: float, text: str, height: float = 
     yield polyline("dimension", (x, y0), (x, y1))
     yield arrow((x, y0), (0, -1))
     yield arrow((x, y1), (0, 1))
+    if ground:
+        half = width_of(text, height) / 2 + 0.4
+        yield rectangle_path("fill", x - 0.9 - height, (y0 + y1) / 2 - half, x - 0.3, (y0 + y1) / 2 + half, ground)
     yield Text(text, (x - 0.7, (y0 + y1) / 2), height, "middle", 90, colour=_COLOUR)
 
 

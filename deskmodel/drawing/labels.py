@@ -10,16 +10,19 @@ from deskmodel.drawing.dimensions import rectangle_path
 from deskmodel.drawing.lettering import width_of
 from deskmodel.drawing.records import Colour, Record, Text
 
-__all__ = ["Block", "Box", "Labels", "Line", "shared"]
+__all__ = ["Avoid", "Block", "Box", "Labels", "Line", "shared"]
 
 Box = tuple[float, float, float, float]
 """(x0, y0, x1, y1) on paper, mm."""
 
+Avoid = tuple[Box, float]
+"""A thing that a label should not cover, and how much that matters."""
+
 _STEPS = 16
 _LINE = 1.65  # from base line to base line, times the height of capitals
 _BELOW = 0.35  # what hangs below the base line, likewise
-_AIR = 0.5
-_ASTRIDE = 5.0  # a label across an edge reads worse than one that lies wholly on something
+_AIR = 0.3
+_CLOSE, _ON, _ASTRIDE = 0.25, 1.0, 2.0  # what it costs to come close to a thing, to lie on it, to lie across its edge
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,7 @@ class Labels:
 
     taken: list[Box] = field(default_factory=list)
 
-    def put(self, area: Box, blocks: Sequence[Block], avoid: Sequence[Box] = (), wanted: tuple[float, float] = (0.5, 0.5),
+    def put(self, area: Box, blocks: Sequence[Block], avoid: Sequence[Avoid] = (), wanted: tuple[float, float] = (0.5, 0.5),
             colour: Colour = (0, 0, 0), ground: Colour = (255, 255, 255), *, forced: bool = False) -> list[Record] | None:
         """The first of ``blocks`` that fits into ``area`` clear of ``taken`` and of ``avoid``; else the one that covers
         least of ``avoid``. ``wanted``: where in the area, as shares. None where none fits; ``forced``: then the last one,
@@ -85,9 +88,9 @@ class Labels:
         return [rectangle_path("fill", x - 0.3, y - 0.3, x + width + 0.3, y + height + 0.3, ground),
                 *block.records(x, y, colour)]
 
-    def _place(self, area: Box, block: Block, avoid: Sequence[Box],
+    def _place(self, area: Box, block: Block, avoid: Sequence[Avoid],
                wanted: tuple[float, float]) -> tuple[float, float, float] | None:
-        """(mm² of ``avoid`` covered, x, y) of the best place; None where it has none."""
+        """(what it covers of ``avoid``, x, y) of the best place; None where it has none."""
         width, height = block.size
         free_x, free_y = area[2] - area[0] - width - 2 * _AIR, area[3] - area[1] - height - 2 * _AIR
         if free_x < 0 or free_y < 0:
@@ -100,7 +103,7 @@ class Labels:
                 box = (x - _AIR, y - _AIR, x + width + _AIR, y + height + _AIR)
                 if any(shared(box, other) > 0 for other in self.taken):
                     continue
-                covered = sum(_cost(box, other) for other in avoid)
+                covered = sum(weight * _cost(box, other) for other, weight in avoid)
                 off = (i / _STEPS - wanted[0]) ** 2 + (j / _STEPS - wanted[1]) ** 2
                 if best is None or (covered, off) < best[:2]:
                     best = (covered, off, x, y)
@@ -108,9 +111,15 @@ class Labels:
 
 
 def _cost(box: Box, other: Box) -> float:
+    """``box`` has its air about it."""
     covered = shared(box, other)
+    if covered == 0:
+        return 0.0
+    bare = (box[0] + _AIR, box[1] + _AIR, box[2] - _AIR, box[3] - _AIR)
+    if shared(bare, other) == 0:
+        return _CLOSE
     whole = (box[2] - box[0]) * (box[3] - box[1])
-    return covered if covered > 0.999 * whole else covered * _ASTRIDE
+    return _ON if covered > 0.999 * whole else _ASTRIDE + covered / whole
 
 
 def shared(a: Box, b: Box) -> float:

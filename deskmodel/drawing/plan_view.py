@@ -8,7 +8,7 @@ from statistics import median
 from deskmodel.drawing._shapes import from_above, openings, removal_from_above, shape_cuts
 from deskmodel.drawing._sheet import Frame, scale_for, sheet
 from deskmodel.drawing.dimensions import arrow, figure, height_dimension, polyline, ruler, width_dimension
-from deskmodel.drawing.labels import Block, Box, Labels, Line, shared
+from deskmodel.drawing.labels import Avoid, Block, Box, Labels, Line, shared
 from deskmodel.drawing.lettering import clipped, plain, wrapped
 from deskmodel.drawing.records import LAYERS, Colour, Drawing, LayerName, Outline, Path, Record, Text
 from deskmodel.faces import PlacedPart, placed_box
@@ -136,18 +136,19 @@ class _View:
         """(names that had no room and got a number, lettering). Bays first: each needs its place."""
         equipment = sorted((p for p in parts if p.role in ("component", "custom")),
                            key=lambda p: (-self._boxes[p.name][1][2], p.name))
-        occupied = [self._area(p) for p in parts if p.role in ("component", "custom")]
-        occupied += [self._area(p) for p in parts if p.name in {name for row in rows for name in row.blocks}]
-        occupied += [_box(self._mapped(hole)) for p in parts if p.role == "plate" and not self._taken_off(p)
+        blocks = {name for row in rows for name in row.blocks}
+        occupied: list[Avoid] = [(self._area(p), 1.0) for p in equipment]
+        occupied += [(self._area(p), 0.6) for p in parts if p.name in blocks]
+        occupied += [(_box(self._mapped(hole)), 0.4) for p in parts if p.role == "plate" and not self._taken_off(p)
                      for hole in openings(p) if self._side(hole) >= _LARGE]
         labels, records, numbered = Labels(), [], []
         for row in rows:
             (x0, x1), (y0, y1) = row.bay.x, row.bay.y
             area = (*self._frame.at(x0, y0), *self._frame.at(x1, y1))
-            records += labels.put(area, _bay_blocks(row, area), occupied, (0.0, 1.0), _BAY, forced=True) or []
+            records += labels.put(area, _bay_blocks(row, area), occupied, (0.0, 1.0), _BAY, _PLATE, forced=True) or []
         for i, placed in enumerate(equipment):
             area = self._area(placed)
-            over = [self._area(p) for p in equipment[:i]]
+            over = [(self._area(p), 1.0) for p in equipment[:i]]
             found = labels.put(area, _name_blocks(plain(placed.name), area), over, ground=_BOX)
             if found is None:
                 numbered.append(placed.name)
@@ -174,6 +175,9 @@ def _bay_blocks(row: BayRow, area: Box) -> list[Block]:
         for title, text in ((_NAME, _TEXT), (_NAME, _SMALL), (_TEXT, _SMALL)):
             lines = (Line(clipped(name, room - 1.2, title, bold=True), title, True), Line(size, text))
             blocks.append(Block(lines, turn))  # type: ignore[arg-type]  # 0 or 90
+        three = (Line(clipped(name, room - 1.2, _TEXT, bold=True), _TEXT, True), Line(size.rpartition(" × ")[0], _SMALL),
+                 Line(f"× {size.rpartition(' × ')[2]}", _SMALL))
+        blocks.append(Block(three, turn))  # type: ignore[arg-type]
         one = f"{clipped(name, room / 3, _TEXT, bold=True)}  {size}"
         blocks.append(Block((Line(one, _SMALL, True),), turn))  # type: ignore[arg-type]
     return blocks

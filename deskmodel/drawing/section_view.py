@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from deskmodel.drawing._section_cuts import Cut, Slab, equipment_boxes, hatching, holes_cut, member_cut, slab_cuts
+from deskmodel.drawing._section_cuts import Cut, equipment_boxes, hatching, holes_cut, member_cut, slab_cuts
 from deskmodel.drawing._sheet import Frame, scale_for, sheet
 from deskmodel.drawing.dimensions import (
     figure,
     height_dimension,
+    polyline,
     rectangle_path,
     ruler,
     width_dimension,
@@ -32,6 +33,7 @@ _WOOD: Colour = (240, 224, 194)
 _BEHIND: Colour = (250, 245, 234)
 _BOX: Colour = (206, 220, 236)
 _BOX_BEHIND: Colour = (230, 237, 245)
+_PLACES = 20  # across a bay, tried for its clear height
 _SLABS: dict[str, Colour] = {"metal": (120, 128, 136), "ply": (220, 190, 140), "timber": (232, 205, 160),
                              "glass": (170, 214, 214), "plastic": (150, 180, 210)}
 _BAY: Colour = (150, 60, 10)
@@ -159,17 +161,19 @@ class _View:
 
     def _labels(self, equipment: Sequence[_Labelled]) -> tuple[list[str], list[Record]]:
         labels, records, numbered = Labels(), [], []
-        occupied = [each.box for each in equipment]
+        occupied = [(each.box, 1.0) for each in equipment]
         for row in self._rows:
             area = self._room(row)
-            labels.taken.append((area[0], area[1], area[0] + 6.5, area[3]))  # the clear height stands there
+            x = self._height_at(row)
+            labels.taken.append((x - _TEXT - 1.2, area[1], x + 1, area[3]))
             name = plain(row.bay.name)
-            blocks = [Block((Line(clipped(name, area[2] - area[0] - 8, size, bold=True), size, True),))
+            wide = max(x - _TEXT - 1.2 - area[0], area[2] - x - 1) - 1.2
+            blocks = [Block((Line(clipped(name, wide, size, bold=True), size, True),))
                       for size in (_NAME, _TEXT)]
             records += labels.put(area, blocks, occupied, (0.5, 1.0), _BAY, forced=True) or []
         for i, each in enumerate(equipment):
             low, high = self._boxes[each.name][0][2], self._boxes[each.name][1][2]
-            others = [other.box for j, other in enumerate(equipment) if j != i]
+            others = [(other.box, 1.0) for j, other in enumerate(equipment) if j != i]
             found = labels.put(each.box, _equipment_blocks(plain(each.name), figure(high - low), each.box), others,
                                ground=_BOX_BEHIND)
             if found is None:
@@ -178,6 +182,13 @@ class _View:
                                    ground=_BOX_BEHIND, forced=True) or []
             records += found
         return numbered, records
+
+    def _height_at(self, row: BayRow) -> float:
+        """Where on paper the clear height stands: beside the equipment where there is room, else on as little as can be."""
+        x0, _, x1, _ = self._room(row)
+        taken = [self._on_paper(self._flat(self._boxes[name])) for name in row.equipment]
+        places = [x0 + 4.5 + (x1 - x0 - 6.5) * i / _PLACES for i in range(_PLACES + 1)]
+        return min(places, key=lambda x: (sum(box[0] < x + 1.2 and x - _TEXT - 1.4 < box[2] for box in taken), x))
 
     def _room(self, row: BayRow) -> Box:
         low = row.floor if row.floor is not None else self._low[1]
@@ -190,23 +201,31 @@ class _View:
             x0, y0, x1, y1 = self._room(row)
             height = row.clear[2]
             if height is not None:
-                yield from height_dimension(x0 + 4.5, y0, y1, figure(height), _TEXT)
+                yield from height_dimension(self._height_at(row), y0, y1, figure(height), _TEXT, ground=_BEHIND)
             length = row.clear[0]
             yield from width_dimension(x0, x1, foot - 7, "open" if length is None else figure(length), _TEXT, foot)
         yield from width_dimension(left, right, foot - 15, figure(self._high[0] - self._low[0]), _TEXT, foot)
-        levels = sorted({round(z, 2) for slab in self._slabs for z in (slab.cut[1], slab.cut[3])}
-                        | {round(z, 2) for z in (self._low[1], self._high[1])})
+        cuts = [slab.cut for slab in self._slabs] + [c for p in self._parts if p.role == "member"
+                                                     and (c := member_cut(p, self._plane))]
+        levels = sorted({round(z, 2) for cut in cuts for z in (cut[1], cut[3])} | {round(self._low[1], 2),
+                                                                                   round(self._high[1], 2)})
         yield from ruler([(self.frame.at(0, z)[1], figure(z)) for z in levels], left, -4.0, upright=False)
-        yield from height_dimension(left - 16, foot, top, figure(self._high[1] - self._low[1]), _TEXT, left)
+        yield from height_dimension(left - 16, foot, top, figure(self._high[1] - self._low[1]), _TEXT)
+        for z in (foot, top):  # short: all the way to the view they would run through the figures of the levels
+            yield polyline("dimension", (left - 17.5, z), (left - 14.5, z))
         yield from ruler([(self.frame.at(0, z)[1], text) for z, text in self._stack_texts], right, 4.0, upright=False)
 
     def _stack(self) -> Iterator[tuple[float, str]]:
-        """(z, text) of each layer that the plane cuts, from below."""
-        told: dict[tuple[float, float, str], Slab] = {}
-        for slab in self._slabs:
-            told.setdefault((slab.cut[1], slab.cut[3], slab.material), slab)
-        for (low, high, material), slab in sorted(told.items()):
-            yield (low + high) / 2, f"{slab.what} {figure(high - low)} {plain(material)}"
+        """(z, text) of each layer that the plane cuts, from below. Several parts in one layer are told by what they are."""
+        layers: dict[tuple[float, float, str], dict[str, set[str]]] = {}
+        cuts = [(p.role, p.name, p.part.material, cut) for p in self._parts
+                if p.role == "member" and (cut := member_cut(p, self._plane))]
+        for role, name, material, cut in [*cuts, *((s.role, s.name, s.material, s.cut) for s in self._slabs)]:
+            layers.setdefault((round(cut[1], 3), round(cut[3], 3), material), {}).setdefault(role, set()).add(name)
+        for (low, high, material), roles in sorted(layers.items()):
+            what = ", ".join(f"{role}s" if len(names) > 1 else clipped(plain(*names), 40, _SMALL)
+                             for role, names in sorted(roles.items()))
+            yield (low + high) / 2, f"{what}: {figure(high - low)} {material}"
 
 
 def _equipment_blocks(name: str, height: str, box: Box) -> list[Block]:

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from typing import Literal
 
 from deskmodel.component import Component
-from deskmodel.faces import PlacedPart
+from deskmodel.faces import PlacedPart, placed_box
+from deskmodel.features import Box3
 from deskmodel.frames import Vec
 from deskmodel.model import DeskModel
 from deskmodel.part import removals_of
 from deskmodel.plans._moments import Moment, closed_form
 
-__all__ = ["DeskMass", "Moment", "PartMass", "desk_mass", "unmeasured_parts"]
+__all__ = ["DeskMass", "Moment", "PartMass", "desk_box", "desk_mass", "unmeasured_parts"]
 
 How = Literal["closed form", "solid"]
 
@@ -47,6 +48,16 @@ class DeskMass:
 def unmeasured_parts(model: DeskModel) -> tuple[str, ...]:
     """The parts whose volume or centroid has no closed form here: ``desk_mass`` wants them measured."""
     return tuple(placed.name for placed in model.parts if closed_form(placed.part.blank, removals_of(placed.part)) is None)
+
+
+def desk_box(model: DeskModel) -> Box3 | None:
+    """The box about all parts (desk frame, mm); None for a desk without any."""
+    boxes = [placed_box(placed) for placed in model.parts]
+    if not boxes:
+        return None
+    lows = [min(box[0][i] for box in boxes) for i in range(3)]
+    highs = [max(box[1][i] for box in boxes) for i in range(3)]
+    return (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
 
 
 def desk_mass(model: DeskModel, measured: Mapping[str, Moment]) -> DeskMass:
