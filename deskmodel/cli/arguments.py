@@ -30,6 +30,8 @@ def arguments_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     check = _add(commands, "check", "say what will not fit or cannot be built")
     _desk_options(check)
+    check.add_argument("--bays", action="store_true",
+                       help="print the bay table too: clear sizes, what is in each bay, how much room is left")
     make = _add(commands, "make", "check, then write the files of the desk into exports/")
     _desk_options(make)
     make.add_argument("--out", metavar="FOLDER", default="exports",
