@@ -30,6 +30,9 @@ from deskmodel.meshes.vectors import cross, normals_of
 __all__ = ["SweepHit", "SweepReport", "shell", "sweep"]
 
 _ACCURACY = 0.005  # mm of travel
+_KEPT = 64
+_WHOLE_WAYS: dict[tuple[Any, ...], Any] = {}
+"""Trees of whole swept shells, by shape and way in its own frame; the oldest go."""
 _LOOK = 0.02  # mm past the first contact, where the point of contact is read
 
 
@@ -64,16 +67,20 @@ def sweep(store: ShapeStore, moving: Sequence[Body], others: Sequence[Body], dir
     hits: list[SweepHit] = []
     unknown: list[NotMeasured] = []
     still = [(body, *_prepared(store, body)) for body in others]
+    nowhere = np.zeros((2, 3))
+    around = place([body.pose for body, _, _ in still],
+                   np.array([nowhere if shape is None else shape.box for _, shape, _ in still]).reshape(-1, 2, 3))
+    low, high = around.low, around.high
     for body in moving:
         shape, why = _prepared(store, body)
         if shape is None:
             unknown += [NotMeasured(body.name, other.name, why) for other, _, _ in still]
             continue
         path = _Path(body, shape, np.array(way))
-        for other, obstacle, reason in still:
+        for (other, obstacle, reason), near in zip(still, path.may_meet(low, high), strict=True):
             if obstacle is None:
                 unknown.append(NotMeasured(body.name, other.name, reason))
-            elif path.may_meet(other, obstacle):
+            elif near:
                 first = path.first_contact(other, obstacle)
                 if first is not None:
                     hits.append(SweepHit(other.name, body.name, *first))
@@ -118,11 +125,11 @@ class _Path:
         placed = place([body.pose], shape.box[None])
         self._low = np.minimum(placed.low[0], placed.low[0] + way)
         self._high = np.maximum(placed.high[0], placed.high[0] + way)
-        self._trees: dict[float, Any] = {}
 
-    def may_meet(self, other: Body, obstacle: PreparedShape) -> bool:
-        placed = place([other.pose], obstacle.box[None])
-        return bool((placed.low[0] < self._high).all() and (placed.high[0] > self._low).all())
+    def may_meet(self, low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """(n,) whether boxes (n, 3), (n, 3) meet the box about the whole way."""
+        met: NDArray[np.bool_] = (low < self._high).all(axis=1) & (high > self._low).all(axis=1)
+        return met
 
     def first_contact(self, other: Body, obstacle: PreparedShape) -> tuple[float, Vec] | None:
         """Travel (mm) and point (desk frame) of the first contact on the whole way, or None."""
@@ -175,14 +182,17 @@ class _Path:
         return any(_crossed(corners, point, -self._way * part) for point in points)
 
     def _tree(self, part: float) -> Any:
-        found = self._trees.get(part)
+        if part == 0.0 or self._length == 0.0:
+            return self._shape.bvh
+        key = self._shape.key, tuple(np.round(self._way, 9))
+        found = _WHOLE_WAYS.get(key) if part == 1.0 else None
         if found is None:
-            if part == 0.0 or self._length == 0.0:
-                return self._shape.bvh
             vertices, triangles = shell(self._shape.core, self._shape.triangles, self._way * part)
             found = tree(vertices, triangles)
-            if part == 1.0:  # asked for every obstacle
-                self._trees[part] = found
+            if part == 1.0:  # asked for every obstacle, and for the same cover after every edit
+                _WHOLE_WAYS[key] = found
+                while len(_WHOLE_WAYS) > _KEPT:
+                    del _WHOLE_WAYS[next(iter(_WHOLE_WAYS))]
         return found
 
     def _contact(self, part: float, obstacle: PreparedShape,

@@ -9,7 +9,7 @@ from typing import Any
 from deskmodel._numbers import is_number, told, vector
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
-from deskmodel.features import Face
+from deskmodel.features import Box3, Face
 from deskmodel.frames import Vec
 from deskmodel.part import removals_of
 from deskmodel.profiles import circle, inside
@@ -60,7 +60,7 @@ def check_material(placed: PlacedPart, face: Face, p: Vec, diameter: float, what
         raise InputFault(f"{what} at ({u:g}, {v:g}) leaves the {face.name} of {placed.name!r}",
                          allowed=f"{diameter / 2:g} mm or more from its rim")
     own = placed.part.blank.face(face.name)
-    removals = removals_of(placed.part)
+    removals = [each for each in removals_of(placed.part) if _reaches(each.bounds, own.point(u, v, _SKIN), diameter / 2)]
     turns = [2 * math.pi * i / _AROUND for i in range(_AROUND)]
     rim = [(u + diameter / 2 * math.cos(a), v + diameter / 2 * math.sin(a)) for a in turns]
     for place in ((u, v), *rim):
@@ -68,3 +68,8 @@ def check_material(placed: PlacedPart, face: Face, p: Vec, diameter: float, what
         if any(removal.contains(q) for removal in removals):
             raise InputFault(f"{what} at ({u:g}, {v:g}) of the {face.name} of {placed.name!r}, where it is cut away",
                              allowed="a place with material all round it")
+
+
+def _reaches(box: Box3, p: Vec, radius: float) -> bool:
+    """Whether the box comes as near to the point: a plate has hundreds of vents, and few are near a screw."""
+    return all(low - radius - LENGTH <= at <= high + radius + LENGTH for low, at, high in zip(box[0], p, box[1], strict=True))
