@@ -9,12 +9,12 @@ from deskmodel.desk import Desk, Placed, component, custom
 from deskmodel.errors import BuildFault, DeskmodelError, InputFault
 from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
 from deskmodel.joined import joined_rectangles
-from deskmodel.joints import Bond, CoverScrews, DowelJoint, InsertFixing, Rest
+from deskmodel.joints import Bond, CoverScrews, DowelJoint, Hinge, InsertFixing, Rest
 from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 from deskmodel.veneer import Veneer
 
 __all__ = ["Bevel", "Bond", "BuildFault", "Component", "Cover", "CoverScrews", "CustomShape", "CutOut", "Desk",
-           "DeskmodelError", "DowelJoint", "Groove", "Hole", "InputFault", "InsertFixing", "Member", "Notch", "Placed",
-           "Plate", "Pocket", "Profile", "Rest", "Slot", "Veneer", "VentField", "circle", "component", "custom",
+           "DeskmodelError", "DowelJoint", "Groove", "Hinge", "Hole", "InputFault", "InsertFixing", "Member", "Notch",
+           "Placed", "Plate", "Pocket", "Profile", "Rest", "Slot", "Veneer", "VentField", "circle", "component", "custom",
            "joined_rectangles", "obround", "polygon", "read_sheet", "rectangle"]

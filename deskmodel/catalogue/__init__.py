@@ -10,7 +10,8 @@ from deskmodel.catalogue._goods import (
     insert_size,
     screw_size,
 )
+from deskmodel.catalogue._hinges import HingeSize, hinge_size
 from deskmodel.catalogue._keys import hexagon_key, tool_for
 
-__all__ = ["DowelSize", "HeadKind", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "hexagon_key",
-           "insert_size", "screw_size", "tool_for"]
+__all__ = ["DowelSize", "HeadKind", "HingeSize", "InsertSize", "ScrewSize", "clearance_hole", "dowel_size", "hexagon_key",
+           "hinge_size", "insert_size", "screw_size", "tool_for"]
