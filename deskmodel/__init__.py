@@ -4,14 +4,17 @@ What a desk script needs is here; importing it loads no kernel. ``deskmodel.fit`
 """
 
 from deskmodel.bay import Bay
+from deskmodel.bends import Flange
 from deskmodel.component import Component, read_sheet
 from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
 from deskmodel.errors import BuildFault, DeskmodelError, InputFault
 from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
+from deskmodel.flat import flat_pattern
 from deskmodel.joined import joined_rectangles
 from deskmodel.joints import (
     Bond,
+    CoverScrews,
     DowelJoint,
     FaceDowels,
     InsertFixing,
@@ -32,12 +35,14 @@ __all__ = [
     "BuildFault",
     "Component",
     "Cover",
+    "CoverScrews",
     "CustomShape",
     "CutOut",
     "Desk",
     "DeskmodelError",
     "DowelJoint",
     "FaceDowels",
+    "Flange",
     "Groove",
     "Hole",
     "InputFault",
@@ -59,6 +64,7 @@ __all__ = [
     "circle",
     "component",
     "custom",
+    "flat_pattern",
     "joined_rectangles",
     "obround",
     "polygon",

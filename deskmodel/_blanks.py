@@ -7,12 +7,13 @@ from functools import partial
 from typing import Any
 
 from deskmodel._numbers import told
+from deskmodel.bends import FoldedBlank
 from deskmodel.errors import InputFault
 from deskmodel.features import Box3, Face, Prism, Revolve
 from deskmodel.frames import Pose, scale
 from deskmodel.profiles import Profile, rectangle
 
-__all__ = ["Blank", "Bodies", "BoxBlank", "CustomBlank", "SheetBlank", "TurnedBlank"]
+__all__ = ["Blank", "Bodies", "BoxBlank", "CustomBlank", "FoldedBlank", "SheetBlank", "TurnedBlank"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +168,7 @@ class CustomBlank:
     face_names = ()
 
 
-Blank = BoxBlank | SheetBlank | TurnedBlank | Bodies | CustomBlank
+Blank = BoxBlank | SheetBlank | FoldedBlank | TurnedBlank | Bodies | CustomBlank
 
 
 _ENDS = ("start", "end")

@@ -15,7 +15,7 @@ from deskmodel._further_faces import own_face
 from deskmodel.features import Face, Prism, Removal
 from deskmodel.features._base import span
 from deskmodel.frames import Vec, cross, dot
-from deskmodel.part import Bodies, BoxBlank, Part, SheetBlank, removals_of
+from deskmodel.part import Bodies, BoxBlank, FoldedBlank, Part, SheetBlank, removals_of
 from deskmodel.profiles import Profile, circle
 from deskmodel.tolerances import ANGLE, LENGTH
 
@@ -53,6 +53,8 @@ class _Side:
         blank = self.part.blank
         if isinstance(blank, Bodies):
             return any(body.contains(p) for body in blank.bodies)
+        if isinstance(blank, FoldedBlank):
+            return self.own.outline.contains(self.own.coordinates(p)[:2])
         low, high = blank.bounds
         if not all(low[i] <= p[i] <= high[i] for i in range(3)):
             return False

@@ -36,10 +36,10 @@ def veneered(placed: PlacedPart, bare: Sequence[Feature]) -> tuple[PlacedPart, J
     cuts = _without_nested([*_openings(plate, veneer, own), *_outlines(bare)])
     features = tuple(CutOut(outline, name=name, stage="finish") for name, outline in cuts)
     low = own.origin[2] if veneer.face == "top" else -veneer.thickness
-    piece = Plate(veneer_name(plate.name), plate.outline, veneer.thickness, veneer.material, features)
+    piece = Plate(veneer_name(plate.name), own.outline, veneer.thickness, veneer.material, features)
     pose = placed.pose @ Pose(origin=(0.0, 0.0, low))
     face = placed.face(veneer.face)
-    u0, v0, u1, v1 = plate.outline.bounds
+    u0, v0, u1, v1 = own.outline.bounds
     p, q = face.point(u0, v0), face.point(u1, v1)
     region = ((min(p[0], q[0]), min(p[1], q[1]), min(p[2], q[2])), (max(p[0], q[0]), max(p[1], q[1]), max(p[2], q[2])))
     opposite = "bottom" if veneer.face == "top" else "top"

@@ -10,6 +10,7 @@ from pathlib import Path
 __all__ = ["Where", "caller"]
 
 _PACKAGE = str(Path(__file__).parent) + os.sep  # not a folder whose name merely begins alike
+_TEMPLATES = _PACKAGE + "templates" + os.sep  # desks to start from: scripts, although they come with the package
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +30,14 @@ class Where:
 def caller() -> Where:
     """The innermost frame whose code lies outside deskmodel."""
     frame = sys._getframe(1)
-    while frame.f_back is not None and frame.f_code.co_filename.startswith(_PACKAGE):
+    while frame.f_back is not None and _ours(frame.f_code.co_filename):
         frame = frame.f_back
     outer = frame.f_back
     same_file = outer is not None and outer.f_code.co_filename == frame.f_code.co_filename
     # a module's own frame only imports: the function that a script calls first is desk(…)
     via = outer.f_lineno if outer is not None and same_file and outer.f_code.co_name != "<module>" else 0
     return Where(frame.f_code.co_filename, frame.f_lineno, via)
+
+
+def _ours(file: str) -> bool:
+    return file.startswith(_PACKAGE) and not file.startswith(_TEMPLATES)

@@ -33,7 +33,7 @@ from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_feature
 from deskmodel.tolerances import FACE_SEARCH
 from deskmodel.veneer import veneer_name
 
-__all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "component", "custom"]
+__all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "Swing", "component", "custom"]
 
 _ROLES: dict[type, PartRole] = {Member: "member", Plate: "plate", Component: "component", CustomShape: "custom"}
 
@@ -50,12 +50,27 @@ class GapRule:
 
 @dataclass(frozen=True, slots=True)
 class LiftOff:
-    """``parts`` (a cover, its backing, its veneer) leave together along ``direction``; ``travel`` mm must be free."""
+    """``parts`` (a cover, its backing, its veneer) leave together along ``direction``; ``travel`` mm must be free.
+    ``tool``: without it the cover cannot be opened ("hexagon key 2"); None: by hand."""
 
     cover: str
     parts: tuple[str, ...]
     direction: Vec
     travel: float
+    tool: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """``parts`` (a cover and what is fixed to it) turn together about the axis through ``point`` along ``axis`` (a unit
+    vector, right-handed), from 0 to ``angle`` degrees, which must be free. ``tool`` as of ``LiftOff``."""
+
+    cover: str
+    parts: tuple[str, ...]
+    point: Vec
+    axis: Vec
+    angle: float
+    tool: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +194,7 @@ class Desk:
         """Name the room ``x`` = (from, to) by ``y`` = (from, to) between the members; its height is found. It gets a line
         in the bay table and its place in the pictures, and is checked against the members about it."""
         bay = Bay(name, x, y)
-        if name in self.parts or any(each.name == name for each in (*self.bays, *self._own_keep_outs())):
+        if name in self.parts or name in {*(b.name for b in self.bays), *(k.name for k in self._own_keep_outs())}:
             raise InputFault(f"a second thing named like the bay {name!r}", allowed="a name of its own for each")
         for other in self.bays:
             if bay.overlaps(other):
@@ -244,7 +259,7 @@ class Desk:
         return Placed(part.name, placed_box(self.parts[part.name]), self)
 
     def _add_keep_out(self, keep_out: KeepOut) -> None:
-        if keep_out.name in self.parts or any(k.name == keep_out.name for k in (*self.keep_outs, *self.bays)):
+        if keep_out.name in self.parts or keep_out.name in {*(k.name for k in self.keep_outs), *(b.name for b in self.bays)}:
             raise InputFault(f"a second keep-out named {keep_out.name!r}", allowed="a name of its own for each")
         self.keep_outs.append(PlacedKeepOut(None, keep_out, IDENTITY))
         self.lines[keep_out.name] = caller()

@@ -6,8 +6,7 @@ import math
 
 from deskmodel.features import Prism
 from deskmodel.frames import Vec, dot
-from deskmodel.part import Blank, Bodies, BoxBlank, SheetBlank, TurnedBlank
-from deskmodel.profiles import Profile
+from deskmodel.part import Blank, Bodies, BoxBlank, FoldedBlank, SheetBlank, TurnedBlank
 
 __all__ = ["reach"]
 
@@ -18,7 +17,9 @@ def reach(blank: Blank, direction: Vec) -> float:
     if isinstance(blank, BoxBlank):
         return max(0.0, x * blank.length) + max(0.0, y * blank.width) + max(0.0, z * blank.height)
     if isinstance(blank, SheetBlank):
-        return _profile_reach(blank.outline, x, y) + max(0.0, z * blank.thickness)
+        return blank.outline.reach(x, y) + max(0.0, z * blank.thickness)
+    if isinstance(blank, FoldedBlank):
+        return blank.reach(direction)
     if isinstance(blank, TurnedBlank):
         flat = math.hypot(x, y)
         return max(r * flat + h * z for r, h in blank.half)
@@ -31,14 +32,4 @@ def reach(blank: Blank, direction: Vec) -> float:
 def _prism_reach(prism: Prism, direction: Vec) -> float:
     pose = prism.pose
     x, y, z = (dot(pose.axis(i), direction) for i in range(3))
-    return dot(pose.origin, direction) + _profile_reach(prism.profile, x, y) + max(0.0, z * prism.depth)
-
-
-def _profile_reach(profile: Profile, x: float, y: float) -> float:
-    length = math.hypot(x, y)
-    if length < 1e-12:
-        return 0.0
-    if x == 0 or y == 0:  # no turning: at right angles the answer stays exact to the last digit
-        x0, y0, x1, y1 = profile.bounds
-        return max(x * x0, x * x1) if y == 0 else max(y * y0, y * y1)
-    return length * profile.turned(-math.degrees(math.atan2(y, x))).bounds[2]
+    return dot(pose.origin, direction) + prism.profile.reach(x, y) + max(0.0, z * prism.depth)

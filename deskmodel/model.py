@@ -15,16 +15,18 @@ from functools import cached_property
 from typing import Any, get_args
 
 from deskmodel._numbers import told
+from deskmodel._opening import opened
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
 from deskmodel.bay import Bay
+from deskmodel.bends import Flange
 from deskmodel.component import Component, KeepOut, Port
-from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut
+from deskmodel.desk import Desk, GapRule, LiftOff, PlacedKeepOut, Swing
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
 from deskmodel.features import FEATURES, Box3, Feature, Prism, Revolve, Stage
 from deskmodel.findings import Acceptance
-from deskmodel.frames import Pose, Vec, cross, dot, sub
+from deskmodel.frames import IDENTITY, Pose, Vec, cross, dot, sub
 from deskmodel.hardware import Hardware
 from deskmodel.joints import Contact, JointRecord, Layout, Site
 from deskmodel.materials import Material
@@ -65,6 +67,7 @@ class DeskModel:
     gaps: tuple[GapRule, ...]
     keep_outs: tuple[PlacedKeepOut, ...]
     lifts: tuple[LiftOff, ...]
+    swings: tuple[Swing, ...]
     bays: tuple[Bay, ...]
     acceptances: tuple[Acceptance, ...]
     materials: tuple[Material, ...]
@@ -106,7 +109,9 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
                 lines[piece.name] = str(where)
         except InputFault as fault:
             raise fault.located(file=where.file, line=where.line) from None
-        lines |= {record.name: str(where) for record in layout.records}
+        lines |= {name: str(where) for name in [*(r.name for r in layout.records), *(r.name for r in layout.rooms)]}
+        done.openings += layout.openings
+        done.rooms += layout.rooms
         done.contacts += layout.contacts
         done.records += layout.records
     for leaf, plate in sorted(carriers.items()):
@@ -120,15 +125,17 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         lines |= {leaf: str(where), bond.name: str(where)}
         done.records.append(bond)
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
-    _check_acceptances(desk, parts)
+    keep_outs = [*desk.keep_outs, *(PlacedKeepOut(None, room, IDENTITY) for room in done.rooms)]
+    lifts, swings = opened(desk.lifts, done.openings)
+    _check_acceptances(desk, {*parts, *(each.name for each in keep_outs), *(bay.name for bay in desk.bays)})
     used = sorted({part.part.material for part in placed})
     model = DeskModel(
         desk.name, tuple(sorted((parameters or {}).items())), desk.envelope, placed,
         tuple(sorted(done.records, key=lambda r: r.name)),
         tuple(sorted(done.contacts, key=lambda c: (c.male, c.female, _canonical(c)))),
         tuple(sorted(desk.gaps, key=lambda g: (g.a, g.b, g.minimum, g.reason))),
-        tuple(sorted(desk.keep_outs, key=lambda k: (k.name, _canonical(k)))),
-        tuple(sorted(desk.lifts, key=lambda m: m.cover)),
+        tuple(sorted(keep_outs, key=lambda k: (k.name, _canonical(k)))),
+        lifts, swings,
         tuple(sorted(desk.bays, key=lambda b: b.name)),
         tuple(sorted(set(desk.acceptances), key=lambda a: (a.id, a.parts, a.reason))),
         tuple(material_named(name) for name in used))
@@ -145,9 +152,8 @@ def _ordered(placed: PlacedPart) -> PlacedPart:
     return replace(placed, part=replace(placed.part, features=features))
 
 
-def _check_acceptances(desk: Desk, parts: dict[str, PlacedPart]) -> None:
+def _check_acceptances(desk: Desk, known: set[str]) -> None:
     """InputFault for an acceptance that names what is not there: it would accept nothing, and nobody would notice."""
-    known = {*parts, *(each.name for each in (*desk.keep_outs, *desk.bays))}
     for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
         for name in acceptance.parts:
             if name not in known:
@@ -179,9 +185,9 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 # ---- model.json
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
-    *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, GapRule, Hardware,
-    JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port, Pose, Prism, Profile, Revolve,
-    SheetBlank, TurnedBlank, Veneer)}
+    *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, Flange,
+    GapRule, Hardware, JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port,
+    Pose, Prism, Profile, Revolve, SheetBlank, Swing, TurnedBlank, Veneer)}
 
 
 def encode(value: Any) -> Any:
@@ -302,6 +308,7 @@ def _check_references(model: DeskModel) -> None:
     told_of = [(joint.a, joint.b, *joint.hardware) for joint in model.joints]
     told_of += [(rule.a, rule.b) for rule in (*model.gaps,)] + [(c.male, c.female) for c in model.contacts]
     told_of += [(lift.cover, *lift.parts) for lift in model.lifts]
+    told_of += [(swing.cover, *swing.parts) for swing in model.swings]
     told_of += [(room.owner,) for room in model.keep_outs if room.owner is not None]
     for name in sorted({name for group in told_of for name in group} - set(names)):  # the same one on every run
         raise InputFault(f"a joint, gap, lift or keep-out of {name!r}, which is no part", allowed="names of parts")

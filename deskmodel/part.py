@@ -9,13 +9,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields, replace
 from typing import Any, Protocol, TypeVar
 
-from deskmodel._blanks import Blank, Bodies, BoxBlank, CustomBlank, SheetBlank, TurnedBlank
+from deskmodel._blanks import Blank, Bodies, BoxBlank, CustomBlank, FoldedBlank, SheetBlank, TurnedBlank
 from deskmodel._numbers import check_text, settled, told
+from deskmodel.bends import Flange
 from deskmodel.errors import InputFault
 from deskmodel.features import FEATURES, Feature, Removal
 from deskmodel.features._base import check_labels, check_length, check_pair
 from deskmodel.materials import material as material_named
 from deskmodel.profiles import Profile, check_outline
+from deskmodel.tolerances import LENGTH
 from deskmodel.veneer import Veneer
 
 __all__ = [
@@ -24,6 +26,7 @@ __all__ = [
     "BoxBlank",
     "CustomBlank",
     "CustomShape",
+    "FoldedBlank",
     "Member",
     "Part",
     "Plate",
@@ -129,7 +132,9 @@ class Member:
 @dataclass(frozen=True, slots=True)
 class Plate:
     """Flat sheet: ``outline`` in local x, y; z from 0 to ``thickness``; ``printed``: comes from the 3D printer; ``veneer``
-    lies on one of its faces, outside the thickness. mm."""
+    lies on one of its faces, outside the thickness. mm.
+
+    ``flanges``: metal only; the outline is then the outside of the folded base, see ``Flange``."""
 
     name: str
     outline: Profile
@@ -138,6 +143,7 @@ class Plate:
     features: tuple[Feature, ...] = ()
     printed: bool = False
     veneer: Veneer | None = None
+    flanges: tuple[Flange, ...] = ()
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -147,12 +153,26 @@ class Plate:
             raise InputFault(f"printed {told(self.printed)}", allowed="True or False")
         if self.veneer is not None and not isinstance(self.veneer, Veneer):
             raise InputFault(f"veneer {told(self.veneer)}", allowed='Veneer("ash veneer", 0.6) or None')
-        material_named(self.material)
+        metal = material_named(self.material).metal
+        if not isinstance(self.flanges, tuple | list) or not all(isinstance(each, Flange) for each in self.flanges):
+            raise InputFault(f"flanges {told(self.flanges)}", allowed="a tuple of Flange(…)")
+        object.__setattr__(self, "flanges", tuple(self.flanges))
+        if self.flanges and (self.printed or not metal):
+            raise InputFault(f"flanges on {self.name!r} of {self.material}{', printed' if self.printed else ''}",
+                             allowed="a sheet of metal: nothing else is bent cold")
         settle(self)
+        if self.flanges and self.veneer is not None:
+            (_, _, low), (_, _, high) = self.blank.bounds
+            if high > self.thickness + LENGTH if self.veneer.face == "top" else low < -LENGTH:
+                raise InputFault(f"veneer on the {self.veneer.face} of {self.name!r}, where flanges stand",
+                                 allowed="the side that all flanges are bent away from")
 
     @property
-    def blank(self) -> SheetBlank:
-        return SheetBlank(self.outline, float(self.thickness))
+    def blank(self) -> SheetBlank | FoldedBlank:
+        thickness = float(self.thickness)
+        if not self.flanges:
+            return SheetBlank(self.outline, thickness)
+        return FoldedBlank(self.outline, thickness, tuple(each.resolved(thickness, self.material) for each in self.flanges))
 
 
 @dataclass(frozen=True, slots=True)

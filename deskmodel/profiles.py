@@ -80,6 +80,16 @@ class Profile:
         return (min(box[0] for box in boxes), min(box[1] for box in boxes),
                 max(box[2] for box in boxes), max(box[3] for box in boxes))
 
+    def reach(self, x: float, y: float) -> float:
+        """The largest p · (x, y) over its points."""
+        length = math.hypot(x, y)
+        if length < 1e-12:
+            return 0.0
+        if x == 0 or y == 0:  # no turning: at right angles the answer stays exact to the last digit
+            x0, y0, x1, y1 = self.bounds
+            return max(x * x0, x * x1) if y == 0 else max(y * y0, y * y1)
+        return length * self.turned(-math.degrees(math.atan2(y, x))).bounds[2]
+
     @cached_property
     def crossing(self) -> Point | None:
         """A place where the outline crosses or touches itself, else None."""

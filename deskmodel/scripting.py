@@ -129,7 +129,9 @@ class Guard:
     def shown_path(self, filename: str) -> str | None:
         """How a file of the script's folder is named to the user; None for any other file."""
         path = Path(filename)
-        if not path.is_absolute() or not path.is_relative_to(self._folder) or path.is_relative_to(self._package):
+        if not path.is_absolute() or not path.is_relative_to(self._folder):
+            return None
+        if path.is_relative_to(self._package) and not path.is_relative_to(self._package / "templates"):
             return None
         inner = path.relative_to(self._folder)
         if {"site-packages", "dist-packages"} & set(inner.parts):

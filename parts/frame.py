@@ -51,7 +51,7 @@ def build_frame(d: Desk, layout: Layout) -> Frame:
     names = ["left end", "cross AB", "cross BC", "cross CD", "cross DE", "right end"]
     lines = [x0 - THICK for x0, _ in columns] + [columns[-1][1]]
     inner = layout.depth - 2 * THICK
-    uprights = [member(name, inner, x, THICK, "y") for name, x in zip(names, lines)]
+    uprights = [member(name, inner, x, THICK, "y") for name, x in zip(names, lines, strict=True)]
     for upright in uprights:
         d.join(DowelJoint(upright, front), DowelJoint(upright, back))
 

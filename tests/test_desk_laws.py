@@ -37,6 +37,7 @@ def moved(model: DeskModel, by: Vec) -> DeskModel:
         model, envelope=None, parts=tuple(replace(p, pose=p.pose.moved(by)) for p in model.parts),
         keep_outs=tuple(replace(k, pose=k.pose.moved(by)) for k in model.keep_outs),
         bays=tuple(replace(b, x=(b.x[0] + by[0], b.x[1] + by[0]), y=(b.y[0] + by[1], b.y[1] + by[1])) for b in model.bays),
+        swings=tuple(replace(s, point=add(s.point, by)) for s in model.swings),
         joints=tuple(replace(j, point=add(j.point, by), region=(add(j.region[0], by), add(j.region[1], by)))
                      for j in model.joints))
 
@@ -49,7 +50,7 @@ def shuffled(model: DeskModel, rng: Random) -> DeskModel:
 
     return replace(model, parts=mixed(model.parts), joints=mixed(model.joints), contacts=mixed(model.contacts),
                    gaps=mixed(model.gaps), keep_outs=mixed(model.keep_outs), lifts=mixed(model.lifts),
-                   bays=mixed(model.bays))
+                   bays=mixed(model.bays), swings=mixed(model.swings))
 
 
 def told(model: DeskModel, engine: FitEngine, back: Vec = (0.0, 0.0, 0.0)) -> list[tuple]:

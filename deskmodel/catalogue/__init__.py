@@ -26,10 +26,39 @@ from deskmodel.catalogue._goods import (
     screws_of,
     thread_core,
 )
+from deskmodel.catalogue._keys import hexagon_key, tool_for
 from deskmodel.catalogue._patterns import HolePattern, PatternHole, hole_pattern, pattern_names
 from deskmodel.catalogue._wood_screws import WoodScrewSize, wood_screw_size
 
-__all__ = ["BoardForm", "DowelSize", "DriveForm", "FanSize", "HeadKind", "HolePattern", "InletForm", "InsertSize",
-           "PatternHole", "ScreenMount", "ScrewSize", "StandOffSize", "WoodScrewSize", "board_form", "clearance_hole",
-           "dowel_size", "drive_form", "fan_size", "hole_pattern", "inlet_form", "insert_size", "pattern_names",
-           "screen_mount", "screw_size", "screws_of", "stand_off_size", "thread_core", "wood_screw_size"]
+__all__ = [
+    "BoardForm",
+    "DowelSize",
+    "DriveForm",
+    "FanSize",
+    "HeadKind",
+    "HolePattern",
+    "InletForm",
+    "InsertSize",
+    "PatternHole",
+    "ScreenMount",
+    "ScrewSize",
+    "StandOffSize",
+    "WoodScrewSize",
+    "board_form",
+    "clearance_hole",
+    "dowel_size",
+    "drive_form",
+    "fan_size",
+    "hexagon_key",
+    "hole_pattern",
+    "inlet_form",
+    "insert_size",
+    "pattern_names",
+    "screen_mount",
+    "screw_size",
+    "screws_of",
+    "stand_off_size",
+    "thread_core",
+    "tool_for",
+    "wood_screw_size",
+]

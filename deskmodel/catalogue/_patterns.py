@@ -38,7 +38,7 @@ class HolePattern:
     thread: str
     source: str
 
-    def places(self, at: tuple[float, float], turn: int = 0) -> tuple[PatternHole, ...]:
+    def places(self, at: tuple[float, float], turn: float = 0) -> tuple[PatternHole, ...]:
         """The holes with the pattern's origin at ``at``, turned about it anticlockwise as seen from above, by 0, 90, 180
         or 270 degrees."""
         if not is_number(turn) or turn not in _TURNS:

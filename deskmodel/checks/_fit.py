@@ -10,7 +10,7 @@ from deskmodel.desk import PlacedKeepOut
 if TYPE_CHECKING:
     from deskmodel.fit.problem import FitReport, Overlap, OverlapKind
 
-__all__ = ["keep_out_of", "part_overlaps", "report", "unmeasured_keep_outs", "unmeasured_parts"]
+__all__ = ["keep_out_of", "part_overlaps", "report", "unmeasured_parts"]
 
 
 def report(facts: Facts) -> FitReport:
@@ -34,8 +34,3 @@ def keep_out_of(facts: Facts, name: str) -> PlacedKeepOut | None:
 def unmeasured_parts(facts: Facts) -> list[str]:
     return [f"{m.a} and {m.b}: {m.why}" for m in report(facts).not_measured
             if m.a not in facts.keep_outs and m.b not in facts.keep_outs]
-
-
-def unmeasured_keep_outs(facts: Facts) -> list[str]:
-    return [f"{m.a} and {m.b}: {m.why}" for m in report(facts).not_measured
-            if m.a in facts.keep_outs or m.b in facts.keep_outs]

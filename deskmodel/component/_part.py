@@ -14,7 +14,7 @@ from deskmodel.profiles import circle, rectangle
 
 __all__ = ["DIRECTIONS", "Component", "KeepOut", "KeepOutKind", "Port", "box_prism", "cylinder_prism"]
 
-KeepOutKind = Literal["plug", "air", "service", "cable"]
+KeepOutKind = Literal["plug", "air", "service", "cable", "no-metal"]
 
 DIRECTIONS: dict[str, Vec] = {"+x": (1.0, 0.0, 0.0), "-x": (-1.0, 0.0, 0.0), "+y": (0.0, 1.0, 0.0),
                               "-y": (0.0, -1.0, 0.0), "+z": (0.0, 0.0, 1.0), "-z": (0.0, 0.0, -1.0)}
@@ -38,7 +38,7 @@ def cylinder_prism(diameter: float, length: float, at: Vec, towards: Vec) -> Pri
 class KeepOut:
     """Room (a prism, in the frame of whatever carries it) that must stay empty, and why.
 
-    "plug" is also kept clear of other plugs; "air", "service" and "cable" only of parts."""
+    "plug" is also kept clear of other plugs; "air", "service" and "cable" only of parts; "no-metal" only of metal."""
 
     name: str
     kind: KeepOutKind
@@ -49,16 +49,20 @@ class KeepOut:
 @dataclass(frozen=True, slots=True)
 class Port:
     """A socket: ``at`` the centre of its mouth, ``towards`` where the plug sticks out, ``plug`` = (width, height,
-    length) of the mating plug with its cable's bend, the length along ``towards``. mm, component frame."""
+    length) of the mating plug with its cable's bend, the length along ``towards``. mm, component frame. ``mains``: it
+    carries mains voltage."""
 
     name: str
     at: Vec
     towards: str
     plug: Vec
+    mains: bool = False
 
     def __post_init__(self) -> None:
         if self.towards not in DIRECTIONS:
             raise InputFault(f"port {self.name!r} towards {told(self.towards)}", allowed=", ".join(DIRECTIONS))
+        if not isinstance(self.mains, bool):
+            raise InputFault(f"mains {told(self.mains)} of port {self.name!r}", allowed="True or False")
 
     @property
     def keep_out(self) -> KeepOut:

@@ -14,6 +14,7 @@
     at = [0, 41, 20]             # centre of the mouth
     towards = "-x"               # where the plug sticks out
     plug = [30, 22, 60]          # width, height, length with the cable's bend
+    mains = true                 # carries mains voltage; optional, else false
 
     [[vent]]                     # air room in front of an opening
     at = [150, 10, 5]            # lowest corner of the opening
@@ -23,13 +24,22 @@
 
     [[keep_out]]
     name = "lid"
-    reason = "service"           # service, air or plug
+    reason = "service"           # service, air, plug; no-metal: timber, ply, plastic and glass may stand in it, metal not
     box = [150, 82, 10]
     at = [0, 0, 41]
 
-    [[hole]]                     # mounting hole, right through along z
+    [[hole]]                     # mounting hole along z
     at = [6, 6]
-    diameter = 3.4
+    diameter = 3.4               # of a threaded hole that of the thread
+    depth = 8                    # from below, of a threaded hole; optional, else right through
+
+    [pattern]                    # the mounting holes of a published form; [[pattern]] for several
+    form = "mini-itx"            # atx, micro-atx, mini-itx, fan 80, vesa 75, sff-8201 bottom, c14 …
+    at = [0, 170]                # its origin: of a board the rear edge's corner on the sockets' side, x along that edge,
+                                 # y to the front; of a fan a corner; of a drive the left corner of the connectors' end;
+                                 # of the others the middle
+    turn = 270                   # about the origin, anticlockwise from above: 0, 90, 180, 270; optional, else 0
+    depth = 6                    # of threaded holes, where the maker allows less than the form; optional
 """
 
 from __future__ import annotations
@@ -38,6 +48,7 @@ import re
 import tomllib
 from pathlib import Path
 
+from deskmodel.component._holes import holds, mounting_holes
 from deskmodel.component._part import (
     DIRECTIONS,
     Component,
@@ -49,7 +60,7 @@ from deskmodel.component._part import (
 )
 from deskmodel.component._table import Table
 from deskmodel.errors import InputFault
-from deskmodel.features import Hole, Prism
+from deskmodel.features import Prism
 from deskmodel.frames import Vec, add, scale
 
 __all__ = ["LARGEST", "LONGEST", "SMALLEST", "read_sheet"]
@@ -106,18 +117,12 @@ def _component(sheet: Table, path: Path, name: str | None) -> Component:
     ports = tuple(_port(entry, bodies) for entry in sheet.tables("port"))
     vents = tuple(_vent(entry, i) for i, entry in enumerate(sheet.tables("vent"), 1))
     rooms = tuple(_keep_out(entry) for entry in sheet.tables("keep_out"))
-    holes = tuple((entry, _hole(entry, i)) for i, entry in enumerate(sheet.tables("hole"), 1))
+    holes = mounting_holes(sheet, bodies)
     sheet.finish()
     _unique("port", [port.name for port in ports], sheet)
     _unique("keep_out", [room.name for room in rooms], sheet)
-    component = Component(own_name if name is None else name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms))
-    for entry, hole in holes:
-        try:
-            hole.removals(component.blank)
-        except InputFault as fault:
-            raise entry.fault("at", fault.problem, fault.allowed or "") from None
     return Component(own_name if name is None else name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms),
-                     tuple(hole for _, hole in holes))
+                     holes)
 
 
 def _body(entry: Table) -> Prism:
@@ -134,19 +139,14 @@ def _body(entry: Table) -> Prism:
 
 def _port(entry: Table, bodies: tuple[Prism, ...]) -> Port:
     port = Port(entry.text("name"), _three(entry.vector("at", 3)), entry.choice("towards", tuple(DIRECTIONS)),
-                _three(entry.vector("plug", 3, low=SMALLEST, high=LARGEST)))
+                _three(entry.vector("plug", 3, low=SMALLEST, high=LARGEST)), entry.flag("mains"))
     entry.finish()
     out = DIRECTIONS[port.towards]
     behind, before = (add(port.at, scale(out, side * MOUTH)) for side in (-1.0, 1.0))
-    if not any(_holds(body, behind) for body in bodies) or any(_holds(body, before) for body in bodies):
+    if not any(holds(body, behind) for body in bodies) or any(holds(body, before) for body in bodies):
         raise entry.fault("at", f"{list(port.at)}, towards {port.towards}",
                           f"a mouth within {MOUTH:g} mm of the face of a body, from which the plug leads out")
     return port
-
-
-def _holds(body: Prism, point: Vec) -> bool:
-    x, y, z = body.pose.inverse().apply(point)
-    return 0.0 <= z <= body.depth and body.profile.contains((x, y))
 
 
 def _vent(entry: Table, number: int) -> KeepOut:
@@ -164,21 +164,13 @@ def _vent(entry: Table, number: int) -> KeepOut:
 
 
 def _keep_out(entry: Table) -> KeepOut:
-    kinds: dict[str, KeepOutKind] = {"service": "service", "air": "air", "plug": "plug"}
+    kinds: dict[str, KeepOutKind] = {"service": "service", "air": "air", "plug": "plug", "no-metal": "no-metal"}
     reason = entry.choice("reason", tuple(kinds))
     keep_out = KeepOut(entry.text("name"), kinds[reason], reason,
                        box_prism(_three(entry.vector("box", 3, low=SMALLEST, high=LARGEST)),
                                  _three(entry.vector("at", 3))))
     entry.finish()
     return keep_out
-
-
-def _hole(entry: Table, number: int) -> Hole:
-    x, y = entry.vector("at", 2)
-    hole = Hole("bottom", (x, y), entry.number("diameter", low=0.5, high=100.0), name=f"mounting hole {number}",
-                purpose="screw")
-    entry.finish()
-    return hole
 
 
 def _unique(what: str, names: list[str], sheet: Table) -> None:

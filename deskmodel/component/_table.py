@@ -8,9 +8,12 @@ from typing import Any
 from deskmodel._numbers import is_number, told
 from deskmodel.errors import InputFault
 
-__all__ = ["Table"]
+__all__ = ["PLACEHOLDER", "Table"]
 
 _REACH = 10_000.0  # mm; coordinates beyond this are a slip
+
+PLACEHOLDER = "?"
+"""What a scaffold writes where a reading belongs. No value may be it, so that none is forgotten."""
 
 
 class Table:
@@ -61,6 +64,21 @@ class Table:
             raise self.fault(key, told(value), allowed)
         return tuple(float(v) for v in value)
 
+    def flag(self, key: str) -> bool:
+        """true or false; false where it is not said."""
+        value = self._value(key, "true, false", False)
+        if not isinstance(value, bool):
+            raise self.fault(key, told(value), "true, false")
+        return value
+
+    def one_or_more(self, key: str) -> list[Table]:
+        """[key] for one, [[key]] for several; none where it is not said."""
+        value = self._data.get(key)
+        if not isinstance(value, dict):
+            return self.tables(key)
+        self._read.add(key)
+        return [Table(value, self._file, self._text, (*self._path, key))]
+
     def tables(self, key: str, at_least: int = 0) -> list[Table]:
         value = self._value(key, f"[[{key}]] tables", [])
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
@@ -81,4 +99,7 @@ class Table:
             for near in get_close_matches(key, [k for k in self._data if k not in self._read], 1):
                 raise self.fault(near, "unknown key", f"{key}, which is missing")
             raise self.fault(key, "missing", allowed)
-        return self._data.get(key, default)
+        value = self._data.get(key, default)
+        if value == PLACEHOLDER or (isinstance(value, list) and PLACEHOLDER in value):
+            raise self.fault(key, f"not filled in yet: {told(PLACEHOLDER)} stands where a reading belongs", allowed)
+        return value

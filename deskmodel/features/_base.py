@@ -21,7 +21,7 @@ from deskmodel.profiles import Profile, check_outline, inside
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["SHORTEST", "Box3", "Face", "Feature", "Prism", "Purpose", "Removal", "Revolve", "Stage", "check_inside",
-           "check_labels", "check_length", "check_pair", "prism_into", "span"]
+           "check_labels", "check_length", "check_pair", "on_sheet", "prism_into", "span"]
 
 SHORTEST = 0.001
 """mm. Nothing in a workshop is thinner than a micrometre, and the kernel takes shorter edges for points."""
@@ -155,6 +155,22 @@ def prism_into(face: Face, outline: Profile, depth: float) -> Prism:
         return Prism(outline, pose_from_axes(face.origin, face.u, scale(face.normal, -1.0)), depth)
     low = add(face.origin, scale(face.normal, -depth))
     return Prism(outline, pose_from_axes(low, face.u, face.normal), depth)
+
+
+def on_sheet(prism: Prism) -> Profile:
+    """The profile of a through prism in the sheet's own x, y."""
+    x, y = prism.pose.axis(0), prism.pose.axis(1)
+    ox, oy, _ = prism.pose.origin
+    flip = prism.pose.axis(2)[2] < 0
+    vertices = [(ox + u * x[0] + v * y[0], oy + u * x[1] + v * y[1], -bulge if flip else bulge)
+                for u, v, bulge in prism.profile.vertices]
+    if not flip:
+        return Profile(tuple(vertices))
+    # seen from the other side the outline runs the other way: reverse it, each bulge moves to the new start
+    points = [(vx, vy) for vx, vy, _ in reversed(vertices)]
+    bulges = [bulge for _, _, bulge in reversed(vertices)]
+    bulges = bulges[1:] + bulges[:1]
+    return Profile(tuple((px, py, -bulge) for (px, py), bulge in zip(points, bulges, strict=True)))
 
 
 def span(box: Box3, direction: Vec, origin: Vec = (0.0, 0.0, 0.0)) -> tuple[float, float]:

@@ -1,7 +1,8 @@
 """Joints. One joint, one file; ``JOINTS`` lists them all."""
 
-from deskmodel.joints._base import Contact, Joint, JointRecord, Layout, Named, Site, name_of
+from deskmodel.joints._base import Contact, Joint, JointRecord, Layout, Named, Opening, Site, name_of
 from deskmodel.joints.bond import GLUES, Bond
+from deskmodel.joints.cover_screws import CoverScrews
 from deskmodel.joints.dowel_joint import DowelJoint
 from deskmodel.joints.face_dowels import FaceDowels
 from deskmodel.joints.insert_fixing import InsertFixing
@@ -11,7 +12,38 @@ from deskmodel.joints.stand_off_mount import StandOffMount
 from deskmodel.joints.through_dowels import ThroughDowels
 from deskmodel.joints.wood_screw_fixing import WoodScrewFixing
 
-__all__ = ["GLUES", "JOINTS", "Bond", "Contact", "DowelJoint", "FaceDowels", "InsertFixing", "Joint", "JointRecord",
-           "Laminate", "Layout", "Named", "Rest", "Site", "StandOffMount", "ThroughDowels", "WoodScrewFixing", "name_of"]
+__all__ = [
+    "GLUES",
+    "JOINTS",
+    "Bond",
+    "Contact",
+    "CoverScrews",
+    "DowelJoint",
+    "FaceDowels",
+    "InsertFixing",
+    "Joint",
+    "JointRecord",
+    "Laminate",
+    "Layout",
+    "Named",
+    "Opening",
+    "Rest",
+    "Site",
+    "StandOffMount",
+    "ThroughDowels",
+    "WoodScrewFixing",
+    "name_of",
+]
 
-JOINTS = (DowelJoint, FaceDowels, ThroughDowels, Laminate, Bond, Rest, StandOffMount, InsertFixing, WoodScrewFixing)
+JOINTS = (
+    Bond,
+    CoverScrews,
+    DowelJoint,
+    FaceDowels,
+    InsertFixing,
+    Laminate,
+    Rest,
+    StandOffMount,
+    ThroughDowels,
+    WoodScrewFixing,
+)

@@ -8,14 +8,15 @@ from itertools import pairwise
 from typing import ClassVar, Protocol
 
 from deskmodel._numbers import is_number, told
+from deskmodel.component import KeepOut
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart, facing
 from deskmodel.features import Feature
 from deskmodel.frames import Pose, Vec
 from deskmodel.tolerances import LENGTH
 
-__all__ = ["Contact", "Joint", "JointRecord", "Layout", "Named", "Site", "name_of", "names_of", "region_box", "several",
-           "stations"]
+__all__ = ["Contact", "Joint", "JointRecord", "Layout", "Named", "Opening", "Site", "name_of", "names_of", "region_box",
+           "several", "stations"]
 
 
 class Named(Protocol):
@@ -104,14 +105,29 @@ class JointRecord:
     text: str
 
 
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """What a joint does to the way a cover opens. ``parts`` leave with it; ``tool`` is needed to open it; about ``pin`` (a
+    point of the axis and its direction, desk frame) it turns by ``angle`` degrees instead of lifting off."""
+
+    cover: str
+    parts: tuple[str, ...]
+    tool: str | None = None
+    pin: tuple[Vec, Vec] | None = None
+    angle: float = 0.0
+
+
 @dataclass
 class Layout:
-    """What a joint adds: features by part name, hardware in place, designed contacts, records."""
+    """What a joint adds: features by part name (by the veneer's name: what stays bare), hardware in place, designed
+    contacts, records, how covers open, rooms (desk frame) that tools and hands need."""
 
     features: list[tuple[str, Feature]] = field(default_factory=list)
     hardware: list[PlacedPart] = field(default_factory=list)
     contacts: list[Contact] = field(default_factory=list)
     records: list[JointRecord] = field(default_factory=list)
+    openings: list[Opening] = field(default_factory=list)
+    rooms: list[KeepOut] = field(default_factory=list)
 
 
 @dataclass(frozen=True)

@@ -12,10 +12,11 @@ from collections.abc import Sequence
 import numpy as np
 from manifold3d import CrossSection, Error, FillRule, Manifold, OpType
 
+from deskmodel.bends import Bend
 from deskmodel.errors import BuildFault
 from deskmodel.features import Prism, Removal
 from deskmodel.frames import Pose
-from deskmodel.part import Blank, Bodies, BoxBlank, SheetBlank, TurnedBlank
+from deskmodel.part import Blank, Bodies, BoxBlank, FoldedBlank, SheetBlank, TurnedBlank
 from deskmodel.profiles import Profile
 
 __all__ = ["CHORD_SHARE", "volume_by_meshes"]
@@ -33,6 +34,9 @@ def volume_by_meshes(blank: Blank, removals: Sequence[Removal]) -> float | None:
         body = Manifold.cube((blank.length, blank.width, blank.height))
     elif isinstance(blank, SheetBlank):
         body = _prism(Prism(blank.outline, Pose(), blank.thickness))
+    elif isinstance(blank, FoldedBlank):
+        body = Manifold.batch_boolean([*(_prism(Prism(panel.region, panel.pose, panel.thickness))
+                                         for panel in blank.folding.panels), *map(_bend, blank.folding.bends)], OpType.Add)
     elif isinstance(blank, TurnedBlank):
         body = _turned(blank.half, Pose())
     elif isinstance(blank, Bodies):
@@ -56,6 +60,21 @@ def _tool(removal: Removal) -> Manifold:
 def _prism(prism: Prism) -> Manifold:
     section = CrossSection([np.array(_outline(prism.profile))], FillRule.Positive)
     return Manifold.extrude(section, prism.depth).transform(_matrix(prism.pose))
+
+
+def _bend(bend: Bend) -> Manifold:
+    """A sector of a ring, in chords of equal area, along the bend's line."""
+    count = max(4, math.ceil(_SEGMENTS * bend.angle / 360))
+    step = math.radians(bend.angle) / count
+    grow = [1.0, *[math.sqrt(step / math.sin(step))] * (count - 1), 1.0]  # its ends lie on the panels
+
+    def arc(rho: float) -> list[tuple[float, float]]:
+        radii = [rho * each for each in grow]
+        return [(r * math.sin(i * step), -bend.up * r * math.cos(i * step)) for i, r in enumerate(radii)]
+
+    outline = [*arc(bend.radius + bend.thickness), *reversed(arc(bend.radius))]
+    section = CrossSection([np.array(outline if bend.up > 0 else outline[::-1])], FillRule.Positive)
+    return Manifold.extrude(section, bend.stop - bend.start).transform(_matrix(bend.pose))
 
 
 def _turned(half: Sequence[tuple[float, float]], pose: Pose) -> Manifold:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from deskmodel.features import Box3, Prism, Removal
-from deskmodel.part import Blank, Bodies, BoxBlank, SheetBlank, TurnedBlank
+from deskmodel.part import Blank, Bodies, BoxBlank, FoldedBlank, SheetBlank, TurnedBlank
 from deskmodel.profiles import inside, rectangle
 from deskmodel.tolerances import ANGLE, LENGTH
 
@@ -41,7 +41,7 @@ def closed_form_volume(blank: Blank, removals: Sequence[Removal]) -> float | Non
     if isinstance(blank, Bodies):
         separate = not removals and not meeting(blank.bodies, -_TOUCHING)
         return sum(body.volume for body in blank.bodies) if separate else None
-    if not isinstance(blank, BoxBlank | SheetBlank | TurnedBlank):
+    if not isinstance(blank, BoxBlank | SheetBlank | FoldedBlank | TurnedBlank):
         return None
     if meeting(removals):
         return None

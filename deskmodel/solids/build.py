@@ -1,7 +1,8 @@
 """From blank and removals to one valid solid, with as few boolean operations as possible, never cleaned.
 
-Sheets: one face with the plain through cut-outs as wires, extruded. Boxes: one cut with all tools at once. Every solid
-is tested: valid, exactly one, and of the volume that the closed form says wherever no two removals meet.
+Sheets: one face with the plain through cut-outs as wires, extruded; folded ones panel by panel, joined to their bends.
+Boxes: one cut with all tools at once. Every solid is tested: valid, exactly one, and of the
+volume that the closed form says wherever no two removals meet.
 (``clean`` is never called: with some kernels it returns a wrong volume that is still "valid".)
 """
 
@@ -20,8 +21,9 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.features import Prism, Removal
-from deskmodel.part import Blank, Bodies, BoxBlank, CustomBlank, SheetBlank, TurnedBlank
-from deskmodel.profiles import Profile
+from deskmodel.features._base import on_sheet
+from deskmodel.part import Blank, Bodies, BoxBlank, CustomBlank, FoldedBlank, SheetBlank, TurnedBlank
+from deskmodel.solids._folded import folded_pieces
 from deskmodel.solids._primitives import prism_solid, revolve_solid, sheet_solid
 from deskmodel.solids._separate import closed_form_volume, plain_through
 from deskmodel.solids._valid import is_valid
@@ -42,7 +44,10 @@ def build_solid(blank: Blank, removals: Sequence[Removal], label: str) -> TopoDS
         shape = BRepPrimAPI_MakeBox(blank.length, blank.width, blank.height).Shape()
     elif isinstance(blank, SheetBlank):
         through, rest = plain_through(blank, removals)
-        shape = sheet_solid(blank.outline, [_on_sheet(prism) for prism in through], blank.thickness)
+        shape = sheet_solid(blank.outline, [on_sheet(prism) for prism in through], blank.thickness)
+    elif isinstance(blank, FoldedBlank):
+        pieces, rest = folded_pieces(blank, removals)
+        shape = _fuse(pieces, label)
     elif isinstance(blank, TurnedBlank):
         shape = revolve_solid(blank.solid)
     elif isinstance(blank, Bodies):
@@ -69,22 +74,6 @@ def volume_of(shape: TopoDS_Shape) -> float:
     properties = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, properties)
     return float(properties.Mass())
-
-
-def _on_sheet(prism: Prism) -> Profile:
-    """The profile of a through prism in the sheet's own x, y."""
-    x, y = prism.pose.axis(0), prism.pose.axis(1)
-    ox, oy, _ = prism.pose.origin
-    flip = prism.pose.axis(2)[2] < 0
-    vertices = [(ox + u * x[0] + v * y[0], oy + u * x[1] + v * y[1], -bulge if flip else bulge)
-                for u, v, bulge in prism.profile.vertices]
-    if not flip:
-        return Profile(tuple(vertices))
-    # seen from the other side the outline runs the other way: reverse it, each bulge moves to the new start
-    points = [(vx, vy) for vx, vy, _ in reversed(vertices)]
-    bulges = [bulge for _, _, bulge in reversed(vertices)]
-    bulges = bulges[1:] + bulges[:1]
-    return Profile(tuple((px, py, -bulge) for (px, py), bulge in zip(points, bulges, strict=True)))
 
 
 def _tool(removal: Removal) -> TopoDS_Shape:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from deskmodel.features import Prism, Removal
-from deskmodel.part import Blank, Bodies, CustomBlank, Part, removals_of
+from deskmodel.part import Blank, Bodies, CustomBlank, FoldedBlank, Part, removals_of
 
 __all__ = ["PartShape", "prism_shape", "shape_of"]
 
@@ -42,7 +42,14 @@ def prism_shape(room: Prism, label: str) -> PartShape:
 
 def _shape(blank: Blank, removals: tuple[Removal, ...], label: str) -> PartShape:
     # a custom shape is known by what its code made, not by the code
-    what = ["custom", blank.digest] if isinstance(blank, CustomBlank) else _plain(blank)
+    what: Any
+    if isinstance(blank, CustomBlank):
+        what = ["custom", blank.digest]
+    elif isinstance(blank, FoldedBlank):  # neither names nor K shape the folded sheet
+        what = ["folded", blank.thickness, [_plain((p.region, p.origin, p.u, p.w)) for p in blank.folding.panels],
+                [_plain((b.start, b.stop, b.angle, b.radius, b.up, b.centre)) for b in blank.folding.bends]]
+    else:
+        what = _plain(blank)
     text = json.dumps([what, [_plain(r) for r in removals]], separators=(",", ":"))
     return PartShape(blank, removals, hashlib.sha256(text.encode()).hexdigest(), label)
 

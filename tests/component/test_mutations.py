@@ -10,15 +10,20 @@ from random import Random
 import pytest
 
 from deskmodel.component import read_sheet
+from deskmodel.component._sheet import __doc__ as help_text
 from deskmodel.errors import InputFault
+from deskmodel.model import encode
 from deskmodel.part import removals_of
 
-SHEETS = sorted((Path(__file__).parent.parent.parent / "deskmodel" / "templates" / "shelf" / "equipment").glob("*.toml"))
+OWN = Path(__file__).parent / "sheets" / "every-key.toml"
+SHELF = Path(__file__).parent.parent.parent / "deskmodel" / "templates" / "shelf" / "equipment"
+SHEETS = [OWN, *sorted(SHELF.glob("*.toml"))]
 SEED = 20_240
-EACH = 75  # mutations of each of the four sheets: 300
+EACH = 75  # mutations of each of the five sheets: 375
 VALUES = ["0", "-1", "1e9", "nan", "inf", "true", '""', '"x"', "[]", "[1]", "[1, 2, 3, 4]", "{}", "2020-01-01", "12:30",
           "'''\n'''", "[[1]]", "1_0", "0x10", '"\\u0000"', '"\\uD800"',
-          "{a = 1}", "1.", "+z", '["a", "b", "c"]', "[1, 2, nan]", "-0.0"]
+          "{a = 1}", "1.", "+z", '["a", "b", "c"]', "[1, 2, nan]", "-0.0", '"?"', '["?", "?"]', '"no-metal"',
+          '"atx"', '"sff-8201 bottom"', "90", "false"]
 
 
 def mutated(text: str, rng: Random) -> str:
@@ -52,9 +57,15 @@ def mutated(text: str, rng: Random) -> str:
     return text[:m.start()] + other[0] + text[m.end():]
 
 
+def test_the_own_sheet_has_every_key() -> None:
+    told = set(re.findall(r"^ {4}\[?\[?(\w+)\b", help_text or "", re.M))
+    has = set(re.findall(r"^\[?\[?(\w+)\b", OWN.read_text(encoding="utf-8"), re.M))
+    assert {"pattern", "turn", "depth", "mains"} <= told <= has, "the help text explains every key, the sheet has it"
+
+
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda p: p.stem)
 def test_mutations(sheet: Path, tmp_path: Path) -> None:
-    assert len(SHEETS) == 4
+    assert len(SHEETS) >= 5
     text = sheet.read_text(encoding="utf-8")
     rng = Random(f"{SEED} {sheet.stem}")
     read = refused = 0
@@ -72,6 +83,7 @@ def test_mutations(sheet: Path, tmp_path: Path) -> None:
                 raise
         else:
             removals_of(component)
+            encode(component)
             component.all_keep_outs()
             read += 1
         assert time.perf_counter() - began < 1.0, f"seed {SEED}, number {number}"
