@@ -180,8 +180,9 @@ def _one_screw(group: str, number: int, p: Vec, along: Vec, pair: FacePair, plat
     layout.hardware.append(PlacedPart(a_screw, pose_from_axes(head_at, along, inwards), "hardware", group))
     shift = stack.thickness + pair.apart
     first, last = stack.engagement
-    layout.contacts.append(Contact(a_screw.name, a_insert.name, IDENTITY, goods.bore / 2, size.diameter / 2,
-                                   first + shift, min(last + shift, size.length), "thread of the screw in its insert"))
+    if first + shift < size.length:  # else the faces are so far apart that the screw does not reach its insert
+        layout.contacts.append(Contact(a_screw.name, a_insert.name, IDENTITY, goods.bore / 2, size.diameter / 2,
+                                       first + shift, min(last + shift, size.length), "thread of the screw in its insert"))
     layout.contacts.append(Contact(a_insert.name, member.name, IDENTITY, goods.pilot / 2, goods.outside / 2,
                                    0.0, goods.length, "wood thread of the insert in its pilot hole"))
     return [a_insert.name, a_screw.name]
