@@ -24,7 +24,7 @@ from deskmodel.features import CutOut, Face, Pocket
 from deskmodel.frames import Vec, add, cross, dot, pose_from_axes, scale, sub
 from deskmodel.hardware import hinge_leaf
 from deskmodel.joints._base import JointRecord, Layout, Named, Opening, Site, name_of, region_box, stations
-from deskmodel.joints.insert_fixing import _from_datum_end as from_datum_end
+from deskmodel.joints._rows import from_datum_end
 from deskmodel.part import Member, Plate
 from deskmodel.profiles import Profile, rectangle
 from deskmodel.tolerances import LENGTH
