@@ -19,13 +19,13 @@ from deskmodel.component import Component
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart, facing
 from deskmodel.features import Hole
-from deskmodel.frames import IDENTITY, Vec, add, dot, pose_from_axes, scale
+from deskmodel.frames import IDENTITY, Vec, add, pose_from_axes, scale
 from deskmodel.hardware import screw, stand_off
 from deskmodel.joints._base import Contact, JointRecord, Layout, Named, Site, name_of, region_box
 from deskmodel.joints._mounts import Mount, mounts_of
-from deskmodel.joints._points import check_material
+from deskmodel.joints._points import check_material, other_side
 from deskmodel.part import Plate
-from deskmodel.tolerances import ANGLE, FACE_SEARCH, FACES_APART, LENGTH
+from deskmodel.tolerances import FACE_SEARCH, FACES_APART, LENGTH
 
 __all__ = ["StandOffMount"]
 
@@ -140,7 +140,7 @@ def _one_mount(group: str, number: int, mount: Mount, pair: FacePair, plate: Pla
                lower: ScrewSize, upper: ScrewSize, layout: Layout) -> None:
     up = pair.b.normal
     what = f"stand-off {number}"
-    outer = next(face for face in plate.faces() if dot(face.normal, up) < -1 + ANGLE)
+    outer = other_side(plate, pair.b)
     check_material(plate, pair.b, mount.foot, goods.corners, what)
     check_material(plate, outer, mount.foot, max(lower.rim, clearance_hole(lower.thread)), what)
     u, v, _ = outer.coordinates(mount.foot)
