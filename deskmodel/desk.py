@@ -166,12 +166,13 @@ class Desk:
         if not low - FACE_SEARCH <= point[axis] <= high + FACE_SEARCH:
             raise InputFault(f"a bore along {through} at {point}, far from {placed.name!r}",
                              allowed=f"{through} from {low - FACE_SEARCH:g} to {high + FACE_SEARCH:g}; another part?")
-        for face in placed.faces():
-            if abs(face.normal[axis]) > 1 - 1e-9:
-                u, v, _ = face.coordinates(point)
-                self.cut(part, Hole(face.name, (u, v), diameter, name=name, purpose="cable"))
-                return
-        raise InputFault(f"{part.name!r} has no face square to {through}", allowed="an axis square to one of its faces")
+        square = [(face, *face.coordinates(point)) for face in placed.faces() if abs(face.normal[axis]) > 1 - 1e-9]
+        if not square:
+            raise InputFault(f"{part.name!r} has no face square to {through}", allowed="an axis square to one of its faces")
+        # of a bent plate, the flange that the point lies in
+        face, u, v, _ = min(square, key=lambda each: (not each[0].outline.contains(each[1:3]),
+                                                      round(abs(each[3] - each[0].behind / 2), 6)))
+        self.cut(part, Hole(face.name, (u, v), diameter, name=name, purpose="cable"))
 
     def require_gap(self, a: Named | str | Iterable[Named | str], b: Named | str | Iterable[Named | str], minimum: float,
                     reason: str) -> None:
@@ -194,7 +195,7 @@ class Desk:
         """Name the room ``x`` = (from, to) by ``y`` = (from, to) between the members; its height is found. It gets a line
         in the bay table and its place in the pictures, and is checked against the members about it."""
         bay = Bay(name, x, y)
-        if name in self.parts or name in {*(b.name for b in self.bays), *(k.name for k in self._own_keep_outs())}:
+        if name in self._names():
             raise InputFault(f"a second thing named like the bay {name!r}", allowed="a name of its own for each")
         for other in self.bays:
             if bay.overlaps(other):
@@ -235,8 +236,9 @@ class Desk:
     def components(self) -> list[Placed]:
         return self._of("component")
 
-    def _own_keep_outs(self) -> list[PlacedKeepOut]:
-        return [keep_out for keep_out in self.keep_outs if keep_out.owner is None]
+    def _names(self) -> set[str]:
+        """What findings tell by name: parts, bays and the desk's own keep-outs."""
+        return {*self.parts, *(bay.name for bay in self.bays), *(k.name for k in self.keep_outs if k.owner is None)}
 
     def _of(self, role: PartRole) -> list[Placed]:
         return [Placed(p.name, placed_box(p), self) for p in self.parts.values() if p.role == role]
@@ -250,16 +252,14 @@ class Desk:
     def _add(self, part: AnyPart, pose: Pose, role: PartRole, group: str | None, where: Where) -> Placed:
         if part.name in self.parts:
             raise InputFault(f"a second part named {part.name!r}", allowed="a name of its own for each part")
-        if any(k.name == part.name for k in self._own_keep_outs()):
-            raise InputFault(f"a part named like the keep-out {part.name!r}", allowed="a name of its own for each")
-        if any(bay.name == part.name for bay in self.bays):
-            raise InputFault(f"a part named like the bay {part.name!r}", allowed="a name of its own for each")
+        if part.name in self._names():
+            raise InputFault(f"a part named like the keep-out or bay {part.name!r}", allowed="a name of its own for each")
         self.parts[part.name] = PlacedPart(part, pose, role, group)
         self.lines[part.name] = where
         return Placed(part.name, placed_box(self.parts[part.name]), self)
 
     def _add_keep_out(self, keep_out: KeepOut) -> None:
-        if keep_out.name in self.parts or keep_out.name in {*(k.name for k in self.keep_outs), *(b.name for b in self.bays)}:
+        if keep_out.name in self._names() or any(k.name == keep_out.name for k in self.keep_outs):
             raise InputFault(f"a second keep-out named {keep_out.name!r}", allowed="a name of its own for each")
         self.keep_outs.append(PlacedKeepOut(None, keep_out, IDENTITY))
         self.lines[keep_out.name] = caller()

@@ -12,7 +12,7 @@ from deskmodel.component import Component
 from deskmodel.errors import InputFault
 from deskmodel.extent import reach
 from deskmodel.features import Box3, Face
-from deskmodel.frames import Pose, Vec, add, dot, scale, sub
+from deskmodel.frames import Pose, Vec, add, dot, scale
 from deskmodel.hardware import Hardware
 from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.tolerances import ANGLE, FACE_SEARCH, FACES_APART, LENGTH
@@ -65,6 +65,14 @@ class PlacedPart:
 
     def face(self, name: str) -> Face:
         return self._placed(own_face(self.part, name))
+
+    def opposite(self, face: str) -> Face:
+        """The other side of the material behind that face, in the desk frame; of a bent plate, of the same leg."""
+        own = self.face(face)
+        others = [other for other in self.faces() if dot(other.normal, own.normal) < -1.0 + ANGLE]
+        if not others:
+            raise InputFault(f"the {face} of {self.name!r} has no other side", allowed="a flat piece")
+        return min(others, key=lambda other: round(abs(own.coordinates(other.origin)[2] - own.behind), 6))
 
     def _placed(self, own: Face) -> Face:
         return replace(own, origin=self.pose.apply(own.origin), u=self.pose.turn(own.u), v=self.pose.turn(own.v),
@@ -130,7 +138,7 @@ def facing(a: PlacedPart, b: PlacedPart, search: float = FACE_SEARCH) -> FacePai
         more_a, more_b = list(a.further_faces()), list(b.further_faces())
         further = [_pairs(a, b, more_a, [*b.joint_faces(), *more_b], search)[1],
                    _pairs(a, b, list(a.joint_faces()), more_b, search)[1]]
-        more = _one_of_each_plane(further[0] + further[1])
+        more = _nearest_of_each_side(further[0] + further[1])
         found = _touching(more) or pairs or more
     if opposed and not found:
         raise InputFault(f"{a.name!r} and {b.name!r} face each other only where one of them is cut away",
@@ -156,13 +164,16 @@ def _touching(pairs: Iterable[FacePair]) -> list[FacePair]:
     return [pair for pair in pairs if abs(pair.apart) <= FACES_APART]
 
 
-def _one_of_each_plane(pairs: Iterable[FacePair]) -> list[FacePair]:
-    """Of pairs whose first faces lie in one plane and are equally far from the second only the largest: a box of two
-    bodies stands on both."""
+def _nearest_of_each_side(pairs: Iterable[FacePair]) -> list[FacePair]:
+    """Of pairs that face the same way only the nearest, of equally near ones the largest: a box of two bodies stands on
+    both, and a knob's underside lies hidden behind that of its panel."""
+    def rank(pair: FacePair) -> tuple[float, float]:
+        u0, v0, u1, v1 = pair.region
+        return round(abs(pair.apart) / LENGTH), -(u1 - u0) * (v1 - v0)
+
     kept: list[FacePair] = []
-    for pair in sorted(pairs, key=lambda p: -(p.region[2] - p.region[0]) * (p.region[3] - p.region[1])):
-        if not any(dot(pair.a.normal, other.a.normal) > 1 - ANGLE and abs(pair.apart - other.apart) <= LENGTH
-                   and abs(dot(pair.a.normal, sub(pair.a.origin, other.a.origin))) <= LENGTH for other in kept):
+    for pair in sorted(pairs, key=rank):
+        if not any(dot(pair.a.normal, other.a.normal) > 1 - ANGLE for other in kept):
             kept.append(pair)
     return kept
 

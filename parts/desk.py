@@ -1,6 +1,7 @@
 """The duty desk of a harbour pilot station: the worked example, invented. Composition only; the numbers stand in
 dimensions.py, the equipment in equipment/."""
 
+from bays import place_equipment, run_cables
 from covers import place_covers
 from dimensions import DEPTH, WIDTH, Layout
 from frame import build_frame
@@ -14,8 +15,10 @@ def desk(width: float = WIDTH, depth: float = DEPTH, computer: str = "mini-itx")
     layout = Layout(width, depth)
     d = Desk("duty desk")
     frame = build_frame(d, layout)
-    place_under_plate(d, layout, frame)
+    under = place_under_plate(d, layout, frame)
     top = place_top_plate(d, layout, frame)
     place_glass(d, layout, frame, top)
-    place_covers(d, layout, frame, top)
+    stood = place_equipment(d, layout, frame, under, computer)
+    place_covers(d, layout, frame, top, stood)
+    run_cables(d, layout, frame)
     return d

@@ -18,6 +18,7 @@ VENEER = 0.6
 SEAT = 10  # of a cover on each member round its bay
 REVEAL = 2  # gap round a cover; 10 + 2 + 10 fill a member that two covers share
 BACKING = 6  # ply under a cover
+SET_BACK = 12  # of the ply, all round
 MARGIN = SEAT + REVEAL
 
 FLOOR = SHEET  # z on which members and equipment stand

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from dimensions import BLOCK, FLOOR, HEIGHT, MARGIN, THICK, Layout
 
-from deskmodel import Bevel, Bond, Desk, DowelJoint, Groove, Member, Notch, Placed
+from deskmodel import Bevel, Bond, Desk, DowelJoint, Groove, Laminate, Member, Notch, Placed
 
 NOTCH_WIDTH = 120  # of 184: dowels stand 26 deep in the rail's ends, and wood must be left round them
 NOTCH_HEIGHT = 48
@@ -72,7 +72,7 @@ def build_frame(d: Desk, layout: Layout) -> Frame:
     bevelled = member("bevelled rail", x1 - x0, x0, layout.rows["D"][0][1],
                       features=[Bevel(("face side", "face edge"), BEVEL, name="strip bevel")])
     rails["D1 bevel"] = bevelled
-    d.join(Bond(bevelled, rails["D2"], glue="PVAc"))
+    d.join(Laminate([bevelled, rails["D2"]], glue="PVAc"))
 
     # The glass lies in rebates as wide as seat and reveal, on all four members round C2.
     y0, y1 = layout.rows["C"][1]

@@ -1,6 +1,6 @@
 """Under-plate, top plate and the glass over the chart panel."""
 
-from dimensions import BLOCK, GLUE, LEG, PLATE_Z, REVEAL, SEAT, SHEET, TOP_Z, Layout
+from dimensions import BLOCK, GLUE, LEG, PLATE_Z, REVEAL, SEAT, SHEET, TOP_Z, VENEER, Layout
 from frame import BEVEL, Frame
 
 from deskmodel import (
@@ -11,6 +11,7 @@ from deskmodel import (
     Placed,
     Plate,
     Rest,
+    Veneer,
     VentField,
     joined_rectangles,
     obround,
@@ -20,6 +21,7 @@ from deskmodel import (
 PITCH, HOLE = 8, 5  # vents: a web of twice the thickness
 GLASS = 4
 INLET = (27.4, 20.4)  # cut-out for the mains inlet
+INLET_FLANGE = (50, 24)
 
 
 def openings(layout: Layout) -> dict[str, tuple[float, float, float, float]]:
@@ -50,6 +52,8 @@ def place_under_plate(d: Desk, layout: Layout, frame: Frame) -> Placed:
     vents = []
     for name, columns, rows in (("B1", 20, 15), ("B3", 20, 15), ("C3", 20, 8)):
         x, y = bays[name].middle
+        if name == "B1":
+            y = bays[name].y[0] + 94  # behind the amplifier
         if name == "B3":
             y = bays[name].y[0] + 85  # under the fans
         if name == "C3":
@@ -60,7 +64,7 @@ def place_under_plate(d: Desk, layout: Layout, frame: Frame) -> Placed:
     inlet_x, inlet_y = inlet_place(layout)
     under = d.place(Plate("under-plate", rectangle(layout.width - 2, layout.depth - 2, (1, 1)), SHEET, "steel", features=(
         *vents,
-        CutOut(rectangle(*INLET, (inlet_x - INLET[0] / 2, inlet_y - INLET[1] / 2), radius=2), name="inlet"),
+        CutOut(rectangle(*INLET, (inlet_x - INLET[0] / 2, inlet_y - INLET[1] / 2), radius=0.5), name="inlet"),
         CutOut(obround(40, 14, (exit_x + LEG / 2 + 4, exit_y)), name="cable exit"),
     )), at=(1, 1, 0))
     d.join(InsertFixing(under, frame.screwed_below, screw="ISO 10642 M4x12", pitch=150))
@@ -79,7 +83,8 @@ def place_top_plate(d: Desk, layout: Layout, frame: Frame) -> Placed:
     recess = layout.bays["D1"]
     boxes.append((recess.x[0], recess.y[0], recess.x[1], recess.y[1] + BEVEL))
     cut = tuple(CutOut(outline, name=f"opening {n}") for n, outline in enumerate(joined_rectangles(boxes), 1))
-    top = d.place(Plate("top plate", rectangle(layout.width, layout.depth), SHEET, "aluminium", cut), at=(0, 0, PLATE_Z))
+    top = d.place(Plate("top plate", rectangle(layout.width, layout.depth), SHEET, "aluminium", cut,
+                        veneer=Veneer("ash veneer", VENEER)), at=(0, 0, PLATE_Z))
     d.join(Bond(top, [frame.front, frame.back, frame.uprights[0], frame.uprights[3], frame.uprights[4], frame.uprights[5],
                       frame.rails["A4"], frame.rails["D2"], *frame.blocks.values()], glue="elastic", thickness=GLUE))
     return top

@@ -12,7 +12,7 @@ from importlib.resources import files
 import pytest
 
 from deskmodel import hardware
-from deskmodel.catalogue import clearance_hole, dowel_size, insert_size, screw_size
+from deskmodel.catalogue import clearance_hole, dowel_size, insert_size, screw_size, screws_of, thread_core
 from deskmodel.errors import InputFault
 from deskmodel.materials import material, material_names
 from tests.hostile import HOSTILE
@@ -28,10 +28,13 @@ ISO_4762 = {"M3": (5.68, 3.0), "M4": (7.22, 4.0), "M5": (8.72, 5.0), "M6": (10.2
 ISO_4762_PLAIN = {"M3": 5.5, "M4": 7.0, "M5": 8.5, "M6": 10.0, "M8": 13.0}
 # ISO 7380-1: dk max, k max
 ISO_7380 = {"M3": (5.7, 1.65), "M4": (7.6, 2.2), "M5": (9.5, 2.75), "M6": (10.5, 3.3), "M8": (14.0, 4.4)}
-HEADS = {"ISO 10642": ISO_10642, "ISO 7046": ISO_7046, "ISO 4762": ISO_4762, "ISO 7380": ISO_7380}
-KINDS = {"ISO 10642": "countersunk", "ISO 7046": "countersunk", "ISO 4762": "cylinder", "ISO 7380": "button"}
+# ISO 7045: dk max, k max (from memory)
+ISO_7045 = {"M3": (5.6, 2.4), "M4": (8.0, 3.1)}
+HEADS = {"ISO 10642": ISO_10642, "ISO 7046": ISO_7046, "ISO 4762": ISO_4762, "ISO 7380": ISO_7380, "ISO 7045": ISO_7045}
+KINDS = {"ISO 10642": "countersunk", "ISO 7046": "countersunk", "ISO 4762": "cylinder", "ISO 7380": "button",
+         "ISO 7045": "pan"}
 # ISO 888 nominal lengths of screws (from memory)
-ISO_888 = {6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100}
+ISO_888 = {4, 5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100}
 # ISO 273: fine, medium, coarse
 ISO_273 = {"M2.5": (2.7, 2.9, 3.1), "M3": (3.2, 3.4, 3.6), "M4": (4.3, 4.5, 4.8), "M5": (5.3, 5.5, 5.8),
            "M6": (6.4, 6.6, 7.0), "M8": (8.4, 9.0, 10.0)}
@@ -66,7 +69,23 @@ def test_screws(standard: str, thread: str) -> None:
 
 
 def test_every_standard_that_is_promised_is_there() -> None:
-    assert set(SCREWS) == {(s, t) for s in HEADS for t in ("M3", "M4", "M5", "M6", "M8")}
+    assert set(SCREWS) == {(standard, thread) for standard, heads in HEADS.items() for thread in heads}
+
+
+@pytest.mark.parametrize(("standard", "thread"), SCREWS)
+def test_screws_of_a_thread_from_the_shortest(standard: str, thread: str) -> None:
+    found = screws_of(standard, thread)
+    assert [size.length for size in found] == sorted({size.length for size in found})
+    assert {size.thread for size in found} == {thread}
+    assert all(size == screw_size(size.designation) for size in found)
+    # a countersunk screw's length includes its head, of which some thread must be left
+    assert all(size.length > size.head_height for size in found if size.countersunk)
+
+
+@pytest.mark.parametrize("thread", PITCH)
+def test_cores_of_inside_threads(thread: str) -> None:
+    # ISO 724: D1 = D - 2 x 5/8 H, H = sqrt(3)/2 P
+    assert thread_core(thread) == pytest.approx(float(thread[1:]) - 1.25 * math.sqrt(3) / 2 * PITCH[thread], abs=5e-4)
 
 
 @pytest.mark.parametrize("thread", DIN_7991)
@@ -198,7 +217,7 @@ def test_dowel_and_insert_are_what_they_are_called() -> None:
     assert sleeve.volume == pytest.approx(math.pi / 4 * (64 - 3.242**2) * 10, rel=1e-12)
 
 
-@pytest.mark.parametrize("ask", [dowel_size, screw_size, insert_size, clearance_hole, material])
+@pytest.mark.parametrize("ask", [dowel_size, screw_size, insert_size, clearance_hole, thread_core, material])
 @pytest.mark.parametrize("value", [*HOSTILE, "8x41", "7x40", "8", "ISO 7991 M4x12", "DIN 7991 M4x12", "ISO 10642 M4", "M4x9",
                                    "ISO 10642 M4x99999999999999999999", "٨x٤٠", "M7", "8x40\n"],
                          ids=lambda v: type(v).__name__)
@@ -206,3 +225,11 @@ def test_what_the_catalogue_has_not_is_refused_with_what_it_has(ask: object, val
     with pytest.raises(InputFault) as caught:
         ask(value)
     assert caught.value.allowed
+
+
+@pytest.mark.parametrize("value", [*HOSTILE, "DIN 912", "M7"], ids=lambda v: type(v).__name__)
+def test_screws_that_the_catalogue_has_not(value: object) -> None:
+    for asked in ((value, "M4"), ("ISO 4762", value)):
+        with pytest.raises(InputFault) as caught:
+            screws_of(*asked)
+        assert "ISO 4762" in caught.value.allowed

@@ -26,7 +26,7 @@ from deskmodel.tolerances import ANGLE, LENGTH
 
 __all__ = ["Corner", "Line", "Strip", "base_lines", "corners_of", "edge_number", "path", "strips_of", "takes_corner"]
 
-End = Literal["flush", "corner", "relief"]
+End = Literal["flush", "corner", "open", "relief"]  # open: its relief runs out at the end of the edge
 
 
 @dataclass(frozen=True)
@@ -165,7 +165,7 @@ def _end(flange: Flange, given: float | None, corner: Corner, setback: float, de
         assert other.radius is not None
         assert other.relief is not None
         clear = outside_setback(other.angle, other.radius, thickness)
-        if corner.apart is not None and corner.apart >= setback + other.relief - LENGTH and corner.square:
+        if corner.apart is not None and corner.apart >= setback + other.relief - LENGTH:
             clear, other = 0.0, None  # it keeps away from the corner itself
     if given is None:
         if other is None:
@@ -185,10 +185,11 @@ def _end(flange: Flange, given: float | None, corner: Corner, setback: float, de
         beside = f"{edge_told(other)} begins" if other is not None else "the edge does not end square"
         raise InputFault(f"{edge_told(flange)} reaches to {given:.4g} mm from a corner where {beside}",
                          allowed=f"{clear + wide:.4g} mm or more, or no start and stop")
+    if corner.square and other is None and given <= wide + SHORTEST:
+        return "open", given
     if given < clear + wide - LENGTH:
         raise InputFault(f"{edge_told(flange)} ends {given:.4g} mm from a corner",
-                         allowed=f"{'0, or ' if corner.square and other is None else ''}{clear + wide:.4g} mm or more, so "
-                                 "that there is room for the relief")
+                         allowed=f"{clear + wide:.4g} mm or more, so that there is room for the relief")
     return "relief", given
 
 
@@ -201,6 +202,8 @@ def path(line: Line, strips: Sequence[Strip], beyond: Mapping[str, Sequence[Poin
         if strip.first != "flush":
             if strip.first == "relief" and not (before and _one_slit(before, strip)):
                 points += [line.at(strip.s0 - strip.width, 0.0), line.at(strip.s0 - strip.width, strip.deep)]
+            elif strip.first == "open":
+                points.append(line.at(0.0, strip.deep))
             points.append(line.at(strip.s0, strip.deep))
         points.append(line.at(strip.s0, strip.setback))
         if beyond is not None:
@@ -215,6 +218,8 @@ def path(line: Line, strips: Sequence[Strip], beyond: Mapping[str, Sequence[Poin
                 points.append(line.at(after.s0, deepest))
             elif strip.last == "relief":
                 points += [line.at(strip.s1 + strip.width, strip.deep), line.at(strip.s1 + strip.width, 0.0)]
+            elif strip.last == "open":
+                points.append(line.at(line.length, strip.deep))
     return points
 
 

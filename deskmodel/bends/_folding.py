@@ -208,8 +208,9 @@ def _flat_direction(panel: Panel, way: Point) -> Point:
 
 def _tidy(vertices: list[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
     """Without points met twice in a row, and without those in the middle of a straight stretch."""
-    points = [p for i, p in enumerate(vertices)
-              if max(abs(p[0] - vertices[i - 1][0]), abs(p[1] - vertices[i - 1][1])) > LENGTH]
+    # of two in one place the second stays: its bulge is that of the edge to come
+    points = [p for p, after in zip(vertices, [*vertices[1:], vertices[0]], strict=True)
+              if max(abs(p[0] - after[0]), abs(p[1] - after[1])) > LENGTH]
     kept = []
     for i, p in enumerate(points):
         before, after = points[i - 1], points[(i + 1) % len(points)]

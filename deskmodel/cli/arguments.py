@@ -7,6 +7,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 import deskmodel
 from deskmodel.cli.new import TEMPLATES
+from deskmodel.cli.new_component import component_options
 from deskmodel.errors import InputFault
 from deskmodel.session.script import SCRIPT_SECONDS
 
@@ -29,6 +30,8 @@ def arguments_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     check = _add(commands, "check", "say what will not fit or cannot be built")
     _desk_options(check)
+    check.add_argument("--bays", action="store_true",
+                       help="print the bay table too: clear sizes, what is in each bay, how much room is left")
     make = _add(commands, "make", "check, then write the files of the desk into exports/")
     _desk_options(make)
     make.add_argument("--out", metavar="FOLDER", default="exports",
@@ -38,10 +41,11 @@ def arguments_parser() -> argparse.ArgumentParser:
     explain = _add(commands, "explain", "say what a check finds, why, how, and its limits")
     explain.add_argument("id", nargs="?", metavar="ID", help="id of a check; without it, a list of all")
     _colour_option(explain)
-    new = _add(commands, "new", "start a desk of your own from a worked one")
-    new.add_argument("folder", metavar="FOLDER", help="a folder that does not exist yet, or is empty")
+    new = _add(commands, "new", "start a desk of your own from a worked one, or a data sheet of equipment")
+    new.add_argument("folder", nargs="?", metavar="FOLDER", help="a folder that does not exist yet, or is empty")
     new.add_argument("--desk", choices=TEMPLATES, default="shelf",
                      help="; ".join(f"{name}: {what}" for name, what in TEMPLATES.items()) + " (default: %(default)s)")
+    component_options(new)
     _colour_option(new)
     return parser
 

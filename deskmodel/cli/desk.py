@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 
 from deskmodel.checks import check_named
 from deskmodel.cli.arguments import parameter_texts
+from deskmodel.cli.bays import bays_text, size_text
 from deskmodel.cli.progress import TerminalProgress
 from deskmodel.cli.text import Style, findings_text, made_text, summary_text
+from deskmodel.plans import bay_rows, desk_box
 from deskmodel.session.script import find_script, load_script
 
 if TYPE_CHECKING:
@@ -48,7 +50,10 @@ def _run(arguments: Namespace, *, make_files: bool) -> int:
         model = checked.loaded.model
         findings = findings_text(checked.outcomes, style)
         print(f"{findings}\n" if findings else "", end="\n" if findings else "")
+        if getattr(arguments, "bays", False):
+            print(f"{bays_text(bay_rows(model), style)}\n")
         print(summary_text(model.name, checked.revision, len(model.parts), checked.pairs, checked.outcomes, style))
+        print(size_text(desk_box(model), checked.mass, style))
         if made is not None:
             print(made_text(str(made.folder), made.files, made.withheld, made.unreleased, style))
     if checked.crashed:

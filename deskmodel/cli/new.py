@@ -9,6 +9,7 @@ from argparse import Namespace
 from pathlib import Path
 
 import deskmodel
+from deskmodel.cli.new_component import new_component, refuse_readings
 from deskmodel.errors import BuildFault, InputFault
 
 __all__ = ["TEMPLATES", "new", "template"]
@@ -30,7 +31,12 @@ def template(name: str) -> Path:
 
 
 def new(arguments: Namespace) -> int:
-    """Write FOLDER/parts whole or not at all; refuse a folder that holds anything."""
+    """Write FOLDER/parts whole or not at all; refuse a folder that holds anything. With --component a data sheet."""
+    if arguments.component is not None:
+        return new_component(arguments)
+    refuse_readings(arguments)
+    if arguments.folder is None:
+        raise InputFault("nothing to start", allowed="FOLDER for a desk, --component FILE.toml for a data sheet")
     folder = Path(arguments.folder)
     try:
         if folder.is_dir() and any(folder.iterdir()):

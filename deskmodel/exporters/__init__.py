@@ -11,13 +11,16 @@ from dataclasses import dataclass
 from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
+from deskmodel.exporters.bays_csv import export_bays
 from deskmodel.exporters.findings_json import export_findings, findings_record
 from deskmodel.exporters.manifest import export_manifest
 from deskmodel.exporters.model_glb import export_glb
 from deskmodel.exporters.model_json import export_model
 from deskmodel.exporters.model_step import export_step
 from deskmodel.exporters.picture_png import export_picture
+from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
+from deskmodel.exporters.section_picture import export_section
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
            "json_bytes", "slug", "slugs"]
@@ -36,6 +39,9 @@ class Exporter:
 EXPORTERS: tuple[Exporter, ...] = (
     Exporter("model.json", export_model, for_building=False),
     Exporter("findings.json", export_findings, for_building=False),
+    Exporter("bay table", export_bays, for_building=False),
+    Exporter("plan", export_plan, for_building=False),
+    Exporter("section", export_section, for_building=False),
     Exporter("model.step", export_step, for_building=True),
     Exporter("model.glb", export_glb, for_building=True),
     Exporter("picture.png", export_picture, for_building=True),

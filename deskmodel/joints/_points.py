@@ -10,12 +10,12 @@ from deskmodel._numbers import is_number, told, vector
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart
 from deskmodel.features import Face
-from deskmodel.frames import Vec, dot, sub
+from deskmodel.frames import Vec
 from deskmodel.part import removals_of
 from deskmodel.profiles import circle, inside
-from deskmodel.tolerances import ANGLE, LENGTH
+from deskmodel.tolerances import LENGTH
 
-__all__ = ["check_material", "in_region", "is_points", "other_side", "points_of"]
+__all__ = ["check_material", "in_region", "is_points", "points_of"]
 
 _SKIN = 0.005  # mm below the face at which material is looked for
 _AROUND = 16  # places on the rim of a hole
@@ -48,14 +48,6 @@ def in_region(point: tuple[float, float], pair: FacePair, margin: float) -> bool
     u0, v0, u1, v1 = pair.region
     u, v = point
     return (u0 + margin - LENGTH <= u <= u1 - margin + LENGTH) and (v0 + margin - LENGTH <= v <= v1 - margin + LENGTH)
-
-
-def other_side(placed: PlacedPart, face: Face) -> Face:
-    """The face of a placed part on the other side of its sheet or section, desk frame; a folded sheet has more than one
-    that looks the same way."""
-    behind = placed.part.blank.face(face.name).behind
-    return next(each for each in placed.faces() if dot(each.normal, face.normal) < -1 + ANGLE
-                and abs(dot(sub(placed.face(face.name).origin, each.origin), face.normal) - behind) <= LENGTH)
 
 
 def check_material(placed: PlacedPart, face: Face, p: Vec, diameter: float, what: str) -> None:

@@ -98,7 +98,7 @@ class InsertFixing:
         assert isinstance(plate.part, Plate)
         pair = site.facing(plate.name, member.name)
         stack = _Stack(plate.part.thickness + plate.veneer_on(pair.a.name), size, goods)
-        outer = next(face.name for face in plate.faces() if face.name != pair.a.name)
+        outer = plate.opposite(pair.a.name).name
         if plate.veneer_on(outer):
             raise InputFault(f"screws through the veneered {outer} of {plate.name!r}",
                              allowed="screws that go in before veneering, or a face that stays bare")
@@ -163,7 +163,7 @@ def _one_screw(group: str, number: int, p: Vec, along: Vec, pair: FacePair, plat
     stack.check()
     size, goods = stack.screw, stack.insert
     inwards = scale(pair.b.normal, -1.0)
-    outer = next(face for face in plate.faces() if face.name != pair.a.name)
+    outer = plate.opposite(pair.a.name)
     layout.features.append((plate.name, _plate_hole(outer, p, stack, called("hole"))))
     u, v, _ = pair.b.coordinates(p)
     layout.features.append((member.name, Hole(

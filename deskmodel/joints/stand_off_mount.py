@@ -23,7 +23,7 @@ from deskmodel.frames import IDENTITY, Vec, add, pose_from_axes, scale
 from deskmodel.hardware import screw, stand_off
 from deskmodel.joints._base import Contact, JointRecord, Layout, Named, Site, name_of, region_box
 from deskmodel.joints._mounts import Mount, mounts_of
-from deskmodel.joints._points import check_material, other_side
+from deskmodel.joints._points import check_material
 from deskmodel.part import Plate
 from deskmodel.tolerances import FACE_SEARCH, FACES_APART, LENGTH
 
@@ -140,7 +140,7 @@ def _one_mount(group: str, number: int, mount: Mount, pair: FacePair, plate: Pla
                lower: ScrewSize, upper: ScrewSize, layout: Layout) -> None:
     up = pair.b.normal
     what = f"stand-off {number}"
-    outer = other_side(plate, pair.b)
+    outer = plate.opposite(pair.b.name)
     check_material(plate, pair.b, mount.foot, goods.corners, what)
     check_material(plate, outer, mount.foot, max(lower.rim, clearance_hole(lower.thread)), what)
     u, v, _ = outer.coordinates(mount.foot)

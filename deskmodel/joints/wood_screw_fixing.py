@@ -34,7 +34,7 @@ from deskmodel.joints._base import (
     stations,
 )
 from deskmodel.joints._mounts import mounts_of
-from deskmodel.joints._points import check_material, in_region, is_points, other_side, points_of
+from deskmodel.joints._points import check_material, in_region, is_points, points_of
 from deskmodel.joints._rows import from_datum_end, row
 from deskmodel.materials import material
 from deskmodel.part import Member, Plate
@@ -158,7 +158,7 @@ def _one_screw(group: str, number: int, head: Vec, pair: FacePair, part: PlacedP
     what = f"wood screw {number}"
     through = isinstance(part.part, Component)  # through holes of its own
     if not through:
-        outer = other_side(part, pair.a)
+        outer = part.opposite(pair.a.name)
         for face in (pair.a, outer):
             check_material(part, face, head, size.clearance, what)
         u, v, _ = outer.coordinates(head)

@@ -22,8 +22,10 @@ from deskmodel.fit import FitEngine
 from deskmodel.fit.problem import BodyShape, FitReport
 from deskmodel.model import DeskModel, read_json, resolve_customs, revision
 from deskmodel.part import CustomBlank, CustomShape
+from deskmodel.plans import DeskMass
 from deskmodel.session.fit_problem import fit_question, part_shapes
 from deskmodel.session.lifts import Lifted, lift_covers
+from deskmodel.session.mass import mass_of
 from deskmodel.session.progress import Progress, Silent
 from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
@@ -45,13 +47,14 @@ class Loaded:
 @dataclass(frozen=True, eq=False)
 class Checked:
     """``pairs``: how many pairs of bodies the engine judged, 0 where no check needed it; ``measured``: how many of them
-    it had not known before."""
+    it had not known before. ``mass``: None where no solid was built."""
 
     loaded: Loaded
     outcomes: tuple[CheckOutcome, ...]
     pairs: int
     measured: int
     shapes: Mapping[str, BodyShape] = field(repr=False)
+    mass: DeskMass | None = field(default=None, repr=False)
 
     @property
     def revision(self) -> str:
@@ -114,13 +117,14 @@ class Session:
             self._progress.step("measuring part against part")
             report = self._engine.run(question.problem, self._progress.count)
         if "travel" in needs:
-            self._progress.step("lifting the covers")
+            self._progress.step("opening the covers")
             lifted = lift_covers(self._engine, loaded.model, question.problem)
         facts = Facts(loaded.model, report, lifted.strikes, question.keep_outs, loaded.lines,
                       unlifted=lifted.unjudged)
         outcomes = run_checks(facts, only)
+        mass = mass_of(self._engine, loaded.model, shapes) if report else None
         self._progress.end()
-        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes)
+        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass)
 
     def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
         """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld

@@ -26,7 +26,7 @@ from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose, Vec
 from deskmodel.solids.brep import kernel, moved, solids_of
 
-__all__ = ["Distance", "PointTest", "area", "bounding_box", "common", "distance", "is_valid", "volume"]
+__all__ = ["Distance", "PointTest", "area", "bounding_box", "centroid", "common", "distance", "is_valid", "volume"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +58,14 @@ def volume(shape: TopoDS_Shape) -> float:
     properties = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, properties)
     return float(properties.Mass())
+
+
+def centroid(shape: TopoDS_Shape) -> Vec:
+    """Of the material, from the exact surfaces; mm, in the shape's frame."""
+    properties = GProp_GProps()
+    BRepGProp.VolumeProperties_s(shape, properties)
+    x, y, z = properties.CentreOfMass().Coord()
+    return x, y, z
 
 
 def area(shape: TopoDS_Shape) -> float:

@@ -92,12 +92,17 @@ def listed(folder: Path) -> set[str]:
     return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
 
 
+DOCUMENTS = {f"documents/{name}" for name in ("bays.csv", "plan.svg", "plan.png", "section.svg", "section.png")}
+"""Nobody can build from these: they are written whatever the checks say."""
+
+
 def test_make(tmp_path: Path, cache: Path) -> None:
     write(tmp_path, CLEAN)
     ran = deskmodel("make", cwd=tmp_path, cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     folder = tmp_path / "exports" / "small-frame"
-    assert listed(folder) == {"model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json"}
+    assert listed(folder) == {"model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json",
+                              *DOCUMENTS}
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
     assert "UNRELEASED" not in (folder / "model.step").read_text()
@@ -114,7 +119,7 @@ def test_findings_hold_back_what_could_be_built_from(tmp_path: Path, cache: Path
     ran = deskmodel("make", cwd=tmp_path, cache=cache)
     assert ran.returncode == 1
     folder = tmp_path / "exports" / "small-frame"
-    assert listed(folder) == {"model.json", "findings.json", "manifest.json"}
+    assert listed(folder) == {"model.json", "findings.json", "manifest.json", *DOCUMENTS}
     assert "withheld" in ran.stdout
     ran = deskmodel("make", "--unreleased", cwd=tmp_path, cache=cache)
     assert ran.returncode == 1

@@ -18,7 +18,8 @@ CASES: dict[str, tuple[list[str], int]] = {
     "missing script": (["check", "none.py"], 2), "syntax error": (["check", "bad.py"], 2),
     "unknown parameter": (["check", "desk.py", "--set", "widht=3"], 2),
     "ill-typed parameter": (["make", "desk.py", "--set", "width=wide"], 2),
-    "unknown check": (["check", "desk.py", "--only", "parts-overlap,nothing"], 2), "new": (["new", "mine"], 0)}
+    "unknown check": (["check", "desk.py", "--only", "parts-overlap,nothing"], 2), "new": (["new", "mine"], 0),
+    "new sheet": (["new", "--component", "a.toml"], 0)}
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -1,4 +1,4 @@
-"""A bay 200 × 150 between four members: a cross member off its place, an open side, a block in the corner, a rail too short."""
+"""A bay 200 × 150 between four members: a cross member off its place, an open side, a block in the corner."""
 
 from __future__ import annotations
 

@@ -77,6 +77,7 @@ def small_desk(names: Callable[[str], str] = lambda name: name, rng: Random | No
         lambda: d.require_gap(p["speaker"], p["cover"], n(8), reason="sound"),
         lambda: d.cable(names("lead"), n(6), seq([at(150, 115, 20), at(150, 150, 20), at(150, 300, 20)])),
         lambda: d.keep_clear(names("knees"), at(100, 320, 10), seq([n(50), n(30), n(20)]), "hand"),
+        lambda: d.bay(names("bay"), x=seq([n(22) + shift[0], n(578) + shift[0]]), y=seq([n(22) + shift[1], 378 + shift[1]])),
         lambda: d.accept("gap-too-small", seq([p["supply"], p["front"]]), reason="looked at"),
         lambda: d.accept("keep-out-invaded", p["supply"], reason="no plug there"),
     ]

@@ -14,8 +14,8 @@ from tests.desks.build import bores, frozen, plate, rail
 
 
 def cross(off: float = 0.0, lift: float = 0.0, thick: float = 22, **joint: object) -> DeskModel:
-    """Rails a (from y = ``thick`` on) and b (up to y = 0) beside a middle one along x; b stands aside by ``off``
-    and higher by ``lift``."""
+    """Rails a (from y = ``thick`` on) and b (up to y = 0) meet a middle one along x; b stands aside by ``off`` and higher
+    by ``lift``."""
     d = Desk("cross")
     middle = rail(d, "middle", 400, (0, 0, 0), section=(thick, 60))
     a = rail(d, "a", 200, (100, thick, 0), "y")
