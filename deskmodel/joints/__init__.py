@@ -37,4 +37,5 @@ __all__ = [
     "name_of",
 ]
 
-JOINTS = (Bond, CoverScrews, DowelJoint, FaceDowels, Hinge, InsertFixing, Laminate, Rest, StandOffMount, ThroughDowels, WoodScrewFixing)
+JOINTS = (Bond, CoverScrews, DowelJoint, FaceDowels, Hinge, InsertFixing, Laminate, Rest, StandOffMount,
+          ThroughDowels, WoodScrewFixing)

@@ -43,7 +43,7 @@ class Laminate:
 
     @property
     def title(self) -> str:
-        return f"{' + '.join(names_of(self.members))} laminate"
+        return f"{names_of(self.members)[0]} laminate"
 
     def lay_out(self, site: Site, name: str) -> Layout:
         members = [site.part(each) for each in names_of(self.members)]

@@ -121,7 +121,7 @@ def test_only_wood_and_only_whole_faces() -> None:
     r = rail(d, "rail", 400, (0, 0, 0))
     p = plate(d, "shelf", 400, 100, (0, 0, 60), 18, "birch ply", features=(CutOut(rectangle(60, 100, (70, 0))),))
     d.join(FaceDowels(p, r, dowel="8x30"))  # at 100 and 300, the first in the opening
-    with pytest.raises(InputFault, match="dowel 1 at .* of 'shelf', where it is cut away"):
+    with pytest.raises(InputFault, match=r"dowel 1 at .* of 'shelf', where it is cut away"):
         frozen(d)
 
 

@@ -19,7 +19,7 @@ def stack(gap: float = 0.0, count: int = 3, **more: object) -> DeskModel:
 def test_three_pieces() -> None:
     model = stack()
     assert [(r.name, r.kind, r.a, r.b, r.apart, r.layer, r.hardware) for r in model.joints] == [
-        (f"piece 0 + piece 1 + piece 2 laminate, piece {i} to piece {i + 1}", "laminate", f"piece {i}", f"piece {i + 1}",
+        (f"piece 0 laminate, piece {i} to piece {i + 1}", "laminate", f"piece {i}", f"piece {i + 1}",
          0, 0, ()) for i in (0, 1)]
     assert all("laminate" in r.text and "PVAc" in r.text for r in model.joints)
     assert Laminate.stage == "laminate"
@@ -88,7 +88,8 @@ def test_refused(more: dict[str, object]) -> None:
     assert caught.value.allowed
 
 
-@pytest.mark.parametrize(("glue", "thickness", "layer"), [("elastic", 1.0, 1.0), ("elastic", None, 0.5), ("PVAc", None, 0.0)])
+@pytest.mark.parametrize(("glue", "thickness", "layer"), [
+    ("elastic", 1.0, 1.0), ("elastic", None, 0.5), ("PVAc", None, 0.0)])
 @pytest.mark.parametrize("off", [0.0, 0.3])
 def test_members_bonded_over_part_of_their_length(glue: str, thickness: float | None, layer: float, off: float) -> None:
     """What a laminate refuses, a shorter piece or one across the grain, is a bond: its glue may have thickness."""

@@ -1,5 +1,5 @@
-"""Stand-off mounts. Holes of the Mini-ITX board by its published form factor; ISO 273 clearance holes; ISO 724 core of the M3
-thread, 2.459; ISO 7045 and ISO 7046 heads, and the 0.8 d of a nut of ISO 4032, from memory."""
+"""Stand-off mounts. Holes of the Mini-ITX board by its published form factor; ISO 273 clearance holes; ISO 724 core of the
+M3 thread, 2.459; ISO 7045 and ISO 7046 heads, and the 0.8 d of a nut of ISO 4032, from memory."""
 
 from __future__ import annotations
 
@@ -157,7 +157,7 @@ def test_where_the_plate_is_cut_away_or_ends() -> None:
     d = Desk("small plate")
     p = plate(d, "plate", 200, 160, (0, 0, 0))
     d.join(StandOffMount(d.place(board(), at=(20, 0, 6)), p))  # holes at y 165
-    with pytest.raises(InputFault, match="stand-off 3 .* leaves the top of 'plate'"):
+    with pytest.raises(InputFault, match=r"stand-off 3 .* leaves the top of 'plate'"):
         frozen(d)
 
 

@@ -14,8 +14,8 @@ from tests.desks.build import bores, frozen, plate, rail
 
 
 def cross(off: float = 0.0, lift: float = 0.0, thick: float = 22, **joint: object) -> DeskModel:
-    """Rails a (from y = ``thick`` on) and b (up to y = 0) on both sides of a middle one along x; b stands aside by ``off``
-    and higher by ``lift``."""
+    """Rails a (from y = ``thick`` on) and b (up to y = 0) meet a middle one along x; b stands aside by ``off`` and higher
+    by ``lift``."""
     d = Desk("cross")
     middle = rail(d, "middle", 400, (0, 0, 0), section=(thick, 60))
     a = rail(d, "a", 200, (100, thick, 0), "y")
@@ -122,7 +122,8 @@ def test_a_short_rail_has_no_room() -> None:
 
 def test_nothing_is_dowelled_where_the_wood_is_cut_away() -> None:
     d = Desk("bored")
-    middle = d.place(Member("middle", (22, 60), 400, "ash", (Hole("face side", (111, 47), 10, purpose="cable"),)), at=(0, 0, 0))
+    bore = Hole("face side", (111, 47), 10, purpose="cable")
+    middle = d.place(Member("middle", (22, 60), 400, "ash", (bore,)), at=(0, 0, 0))
     a, b = rail(d, "a", 200, (100, 22, 0), "y"), rail(d, "b", 200, (100, -200, 0), "y")
     d.join(ThroughDowels(a, middle, b))
     with pytest.raises(InputFault, match="of 'middle', where it is cut away"):
