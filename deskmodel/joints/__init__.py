@@ -5,6 +5,7 @@ from deskmodel.joints.bond import GLUES, Bond
 from deskmodel.joints.cover_screws import CoverScrews
 from deskmodel.joints.dowel_joint import DowelJoint
 from deskmodel.joints.face_dowels import FaceDowels
+from deskmodel.joints.hinge import Hinge
 from deskmodel.joints.insert_fixing import InsertFixing
 from deskmodel.joints.laminate import Laminate
 from deskmodel.joints.rest import Rest
@@ -20,6 +21,7 @@ __all__ = [
     "CoverScrews",
     "DowelJoint",
     "FaceDowels",
+    "Hinge",
     "InsertFixing",
     "Joint",
     "JointRecord",
@@ -40,6 +42,7 @@ JOINTS = (
     CoverScrews,
     DowelJoint,
     FaceDowels,
+    Hinge,
     InsertFixing,
     Laminate,
     Rest,
