@@ -8,6 +8,7 @@ from deskmodel.joints.face_dowels import FaceDowels
 from deskmodel.joints.hinge import Hinge
 from deskmodel.joints.insert_fixing import InsertFixing
 from deskmodel.joints.laminate import Laminate
+from deskmodel.joints.leg_mount import LegMount
 from deskmodel.joints.rest import Rest
 from deskmodel.joints.stand_off_mount import StandOffMount
 from deskmodel.joints.through_dowels import ThroughDowels
@@ -27,6 +28,7 @@ __all__ = [
     "JointRecord",
     "Laminate",
     "Layout",
+    "LegMount",
     "Named",
     "Opening",
     "Rest",
@@ -45,6 +47,7 @@ JOINTS = (
     Hinge,
     InsertFixing,
     Laminate,
+    LegMount,
     Rest,
     StandOffMount,
     ThroughDowels,
