@@ -14,8 +14,8 @@ from tests.desks.build import bores, frozen, plate, rail
 
 
 def cross(off: float = 0.0, lift: float = 0.0, thick: float = 22, **joint: object) -> DeskModel:
-    """Rails a (from y = ``thick`` on) and b (up to y = 0) meet a middle one along x; b stands aside by ``off`` and higher
-    by ``lift``."""
+    """Rails a (from y = ``thick`` on) and b (up to y = 0) on either side of a middle one along x; b stands aside by
+    ``off`` and higher by ``lift``."""
     d = Desk("cross")
     middle = rail(d, "middle", 400, (0, 0, 0), section=(thick, 60))
     a = rail(d, "a", 200, (100, thick, 0), "y")
@@ -33,7 +33,8 @@ def check(model: DeskModel, length: float, thick: float, places: list[tuple[floa
     for hole in (*a, *b):
         assert hole.depth == pytest.approx((length - thick) / 2 + 1)
         assert min(hole.off_axis(other) for other in middle) < 1e-9
-    for dowel, (x, z) in zip(sorted(dowels, key=lambda p: p.pose.origin[2]), sorted(places, key=lambda p: p[1]), strict=True):
+    upwards = sorted(dowels, key=lambda p: p.pose.origin[2])
+    for dowel, (x, z) in zip(upwards, sorted(places, key=lambda p: p[1]), strict=True):
         ends = sorted((dowel.pose.apply((0, 0, w)) for w in (0, length)), key=lambda p: p[1])
         assert np.allclose(ends, [(x, thick / 2 - length / 2, z), (x, thick / 2 + length / 2, z)], atol=1e-9)
 
