@@ -178,7 +178,7 @@ def _bay_blocks(row: BayRow, area: Box) -> list[Block]:
         three = (Line(clipped(name, room - 1.2, _TEXT, bold=True), _TEXT, True), Line(size.rpartition(" × ")[0], _SMALL),
                  Line(f"× {size.rpartition(' × ')[2]}", _SMALL))
         blocks.append(Block(three, turn))  # type: ignore[arg-type]
-        one = f"{clipped(name, room / 3, _TEXT, bold=True)}  {size}"
+        one = f"{clipped(name, room / 3, _TEXT, bold=True)}: {size}"
         blocks.append(Block((Line(one, _SMALL, True),), turn))  # type: ignore[arg-type]
     return blocks
 

@@ -1,32 +1,34 @@
 """Joints. One joint, one file; ``JOINTS`` lists them all."""
 
 from deskmodel.joints._base import Contact, Joint, JointRecord, Layout, Named, Opening, Site, name_of
-from deskmodel.joints.bond import GLUES, Bond
+from deskmodel.joints.bond import Bond, GLUES
 from deskmodel.joints.cover_screws import CoverScrews
 from deskmodel.joints.dowel_joint import DowelJoint
 from deskmodel.joints.face_dowels import FaceDowels
 from deskmodel.joints.hinge import Hinge
 from deskmodel.joints.insert_fixing import InsertFixing
 from deskmodel.joints.laminate import Laminate
+from deskmodel.joints.leg_mount import LegMount
 from deskmodel.joints.rest import Rest
 from deskmodel.joints.stand_off_mount import StandOffMount
 from deskmodel.joints.through_dowels import ThroughDowels
 from deskmodel.joints.wood_screw_fixing import WoodScrewFixing
 
 __all__ = [
-    "GLUES",
-    "JOINTS",
     "Bond",
     "Contact",
     "CoverScrews",
     "DowelJoint",
     "FaceDowels",
+    "GLUES",
     "Hinge",
     "InsertFixing",
+    "JOINTS",
     "Joint",
     "JointRecord",
     "Laminate",
     "Layout",
+    "LegMount",
     "Named",
     "Opening",
     "Rest",
@@ -37,5 +39,4 @@ __all__ = [
     "name_of",
 ]
 
-JOINTS = (Bond, CoverScrews, DowelJoint, FaceDowels, Hinge, InsertFixing, Laminate, Rest, StandOffMount,
-          ThroughDowels, WoodScrewFixing)
+JOINTS = (Bond, CoverScrews, DowelJoint, FaceDowels, Hinge, InsertFixing, Laminate, LegMount, Rest, StandOffMount, ThroughDowels, WoodScrewFixing)
