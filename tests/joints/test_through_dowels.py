@@ -73,6 +73,40 @@ def test_either_rail_first() -> None:
     assert drilled[0] == drilled[1]
 
 
+@pytest.mark.parametrize("along", ["x", "-x", "y", "-y", "z", "-z"])
+@pytest.mark.parametrize("turn", [0, 90, 180, 270])
+def test_a_middle_turned_every_way(along: str, turn: float) -> None:
+    """Rails on both broad sides of the middle member, whichever way that stands: each dowel is coaxial with a hole in all
+    three, its middle in the middle of the 22."""
+    axis = "xyz".index(along[-1])
+    d = Desk("turned")
+    box = rail(d, "probe", 400, (0, 0, 0), along, turn).box
+    size = [box[1][i] - box[0][i] for i in range(3)]
+    thin = size.index(22)
+    d = Desk("turned")
+    middle = rail(d, "middle", 400, (0, 0, 0), along, turn)
+    rails = []
+    for name, low in (("a", 22), ("b", -200)):
+        at = [size[i] / 2 - 11 for i in range(3)]
+        at[thin] = low
+        across = next(i for i in range(3) if i not in (axis, thin))
+        at[across] = 0  # 60 high as the middle
+        probes = {turned: rail(Desk("probe"), "probe", 200, (0, 0, 0), "xyz"[thin], turned).box for turned in (0, 90)}
+        upright = next(turned for turned, (low, high) in probes.items() if high[across] - low[across] == 60)
+        rails.append(rail(d, name, 200, tuple(at), "xyz"[thin], upright))
+    d.join(ThroughDowels(rails[0], middle, rails[1]))
+    model = frozen(d)
+    holes = {name: bores(model, name, "dowel") for name in ("a", "middle", "b")}
+    dowels = [p for p in model.parts if getattr(p.part, "kind", "") == "dowel"]
+    assert [len(each) for each in holes.values()] == [2, 2, 2]
+    for dowel in dowels:
+        centre = np.array(dowel.pose.apply((0, 0, 30)))
+        assert centre[thin] == pytest.approx(11)
+        for each in holes.values():
+            assert min(np.linalg.norm(np.cross(centre - h.mouth, h.into)) for h in each) < 1e-9
+    assert {h.depth for name in ("a", "b") for h in holes[name]} == {20}
+
+
 def test_rails_that_are_not_opposite() -> None:
     cross(8)  # 14 in common: 8 is up to 3/5 of it (trade rule, 13.3)
     with pytest.raises(InputFault, match="opposite each other only 13 mm broad on 'middle'"):
