@@ -1,7 +1,7 @@
 """Joints. One joint, one file; ``JOINTS`` lists them all."""
 
 from deskmodel.joints._base import Contact, Joint, JointRecord, Layout, Named, Opening, Site, name_of
-from deskmodel.joints.bond import Bond, GLUES
+from deskmodel.joints.bond import GLUES, Bond
 from deskmodel.joints.cover_screws import CoverScrews
 from deskmodel.joints.dowel_joint import DowelJoint
 from deskmodel.joints.face_dowels import FaceDowels
@@ -15,15 +15,15 @@ from deskmodel.joints.through_dowels import ThroughDowels
 from deskmodel.joints.wood_screw_fixing import WoodScrewFixing
 
 __all__ = [
+    "GLUES",
+    "JOINTS",
     "Bond",
     "Contact",
     "CoverScrews",
     "DowelJoint",
     "FaceDowels",
-    "GLUES",
     "Hinge",
     "InsertFixing",
-    "JOINTS",
     "Joint",
     "JointRecord",
     "Laminate",

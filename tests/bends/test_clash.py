@@ -46,9 +46,8 @@ def test_as_the_kernel_says(monkeypatch: pytest.MonkeyPatch) -> None:
         try:
             check_clear(folding.panels, folding.bends)
             refused = False
-        except InputFault as fault:
+        except InputFault:
             refused = True
-            assert "when folded" in fault.problem
         if 0 < shared < 1e-3:
             continue  # the sliver between wedge and arc
         assert refused == (shared > 0), blank

@@ -109,7 +109,7 @@ def test_a_wall_behind_is_struck(engine: FitEngine) -> None:
     assert found.measured == pytest.approx(expected, abs=0.1)
     assert found.required == 120
     assert "turned, strikes wall" in found.message
-    assert ids(*freeze(bay(wall=5.0, angle=95)), engine) == []  # before 99.4°
+    assert ids(*freeze(bay(wall=5.0, angle=95)), engine) == []  # before 99.5°
 
 
 def test_a_reveal_too_narrow_for_the_corner(engine: FitEngine) -> None:
