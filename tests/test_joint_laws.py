@@ -3,17 +3,20 @@ each piece of hardware 0.3 mm out of line is found; every hole of a joint has it
 
 from __future__ import annotations
 
+import inspect
+from collections.abc import Callable
 from dataclasses import replace
 from random import Random
 
 import numpy as np
 import pytest
 
+from deskmodel import Desk, FaceDowels, InputFault, Laminate, Placed, StandOffMount, ThroughDowels, WoodScrewFixing
 from deskmodel.fit import FitEngine
 from deskmodel.hardware import Hardware
-from deskmodel.joints import JOINTS
+from deskmodel.joints import JOINTS, Joint
 from deskmodel.model import DeskModel, freeze, read_json, revision, write_json
-from tests.desks.build import bores
+from tests.desks.build import bores, rail
 from tests.desks.fastened import fastened_desk
 from tests.desks.small import HOSTILE_NAMES, small_desk
 from tests.planted.harness import check_model
@@ -122,3 +125,18 @@ def test_a_joint_without_its_hardware_holds_nothing(kind: str, held: str, model:
     bare = replace(model, joints=tuple(replace(r, hardware=()) if r.kind == kind else r for r in model.joints))
     loose = {f.parts[0] for o in check_model(bare, {}, engine).outcomes if o.id == "unfastened-part" for f in o.findings}
     assert held in loose
+
+
+@pytest.mark.parametrize("joint", [
+    lambda p: FaceDowels(p["a"], p["b"], at=((500, 500),)), lambda p: ThroughDowels(p["a"], p["b"], p["c"]),
+    lambda p: WoodScrewFixing(p["a"], p["b"], "4x60"), lambda p: Laminate([p["a"], p["c"]]),
+    lambda p: StandOffMount(p["a"], p["b"])], ids=["face", "through", "wood screw", "laminate", "stand-off"])
+def test_a_fault_is_told_at_its_line(joint: Callable[[dict[str, Placed]], Joint]) -> None:
+    d = Desk("wrong")
+    p = {name: rail(d, name, 200, (0, 22 * i, 0)) for i, name in enumerate("abc")}
+    line = inspect.currentframe().f_lineno + 1
+    d.join(joint(p))
+    with pytest.raises(InputFault) as caught:
+        freeze(d)
+    assert (caught.value.file, caught.value.line) == (__file__, line)
+    assert caught.value.allowed

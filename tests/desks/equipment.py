@@ -13,10 +13,10 @@ BOARD_HOLES = ((163.83, 10.16), (6.35, 33.02), (163.83, 165.1), (6.35, 165.1))
 
 
 def equipment(name: str, boxes: tuple[tuple[Vec, Vec], ...], holes: tuple[tuple[float, float], ...],
-              diameter: float) -> Component:
-    """``boxes``: (size, lowest corner) of each body."""
+              diameter: float, depth: float | None = None) -> Component:
+    """``boxes``: (size, lowest corner) of each body; ``depth`` of threaded holes."""
     return Component(name, "invented.toml", "invented", tuple(box_prism(size, at) for size, at in boxes), 0.3,
-                     features=tuple(Hole("bottom", at, diameter, name=f"mounting hole {i}", purpose="screw")
+                     features=tuple(Hole("bottom", at, diameter, depth, name=f"mounting hole {i}", purpose="screw")
                                     for i, at in enumerate(holes, 1)))
 
 

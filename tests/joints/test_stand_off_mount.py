@@ -137,7 +137,8 @@ def test_other_screws() -> None:
 @pytest.mark.parametrize("more", [
     {"height": 7}, {"height": 0}, {"height": math.nan}, {"height": True}, {"height": 101}, {"flush": 1}, {"screw": "ISO 1"},
     {"screw": 7045}, {"what": board(diameter=4.1)}, {"what": board(diameter=2.7)}, {"what": board(diameter=6)},
-    {"what": equipment("bare", (((80, 40, 30), (0, 0, 0)),), (), 4)}])
+    {"what": equipment("bare", (((80, 40, 30), (0, 0, 0)),), (), 4)},
+    {"what": equipment("drive", (((80, 40, 30), (0, 0, 0)),), ((9, 9),), 3.4, depth=3)}])
 def test_refused(more: dict[str, object]) -> None:
     with pytest.raises(InputFault) as caught:
         mounted(**{"stands": 6.5, **more})

@@ -14,8 +14,8 @@ from tests.desks.build import bores, frozen, plate, rail
 
 
 def cross(off: float = 0.0, lift: float = 0.0, thick: float = 22, **joint: object) -> DeskModel:
-    """Rails a (from y = ``thick`` on) and b (up to y = 0) meet a middle one along x; b stands aside by ``off`` and higher
-    by ``lift``."""
+    """Rails a (from y = ``thick`` on) and b (up to y = 0) on either side of a middle one along x; b stands aside by
+    ``off`` and higher by ``lift``."""
     d = Desk("cross")
     middle = rail(d, "middle", 400, (0, 0, 0), section=(thick, 60))
     a = rail(d, "a", 200, (100, thick, 0), "y")
@@ -33,7 +33,8 @@ def check(model: DeskModel, length: float, thick: float, places: list[tuple[floa
     for hole in (*a, *b):
         assert hole.depth == pytest.approx((length - thick) / 2 + 1)
         assert min(hole.off_axis(other) for other in middle) < 1e-9
-    for dowel, (x, z) in zip(sorted(dowels, key=lambda p: p.pose.origin[2]), sorted(places, key=lambda p: p[1]), strict=True):
+    upwards = sorted(dowels, key=lambda p: p.pose.origin[2])
+    for dowel, (x, z) in zip(upwards, sorted(places, key=lambda p: p[1]), strict=True):
         ends = sorted((dowel.pose.apply((0, 0, w)) for w in (0, length)), key=lambda p: p[1])
         assert np.allclose(ends, [(x, thick / 2 - length / 2, z), (x, thick / 2 + length / 2, z)], atol=1e-9)
 
@@ -70,6 +71,40 @@ def test_either_rail_first() -> None:
         check(model, 60, 22, [(111, 15), (111, 45)])
         drilled.append({(h.part, h.depth, *np.round(h.mouth[[0, 2]], 9)) for p in "ab" for h in bores(model, p, "dowel")})
     assert drilled[0] == drilled[1]
+
+
+@pytest.mark.parametrize("along", ["x", "-x", "y", "-y", "z", "-z"])
+@pytest.mark.parametrize("turn", [0, 90, 180, 270])
+def test_a_middle_turned_every_way(along: str, turn: float) -> None:
+    """Rails on both broad sides of the middle member, whichever way that stands: each dowel is coaxial with a hole in all
+    three, its middle in the middle of the 22."""
+    axis = "xyz".index(along[-1])
+    d = Desk("turned")
+    box = rail(d, "probe", 400, (0, 0, 0), along, turn).box
+    size = [box[1][i] - box[0][i] for i in range(3)]
+    thin = size.index(22)
+    d = Desk("turned")
+    middle = rail(d, "middle", 400, (0, 0, 0), along, turn)
+    rails = []
+    for name, low in (("a", 22), ("b", -200)):
+        at = [size[i] / 2 - 11 for i in range(3)]
+        at[thin] = low
+        across = next(i for i in range(3) if i not in (axis, thin))
+        at[across] = 0  # 60 high as the middle
+        probes = {turned: rail(Desk("probe"), "probe", 200, (0, 0, 0), "xyz"[thin], turned).box for turned in (0, 90)}
+        upright = next(turned for turned, (low, high) in probes.items() if high[across] - low[across] == 60)
+        rails.append(rail(d, name, 200, tuple(at), "xyz"[thin], upright))
+    d.join(ThroughDowels(rails[0], middle, rails[1]))
+    model = frozen(d)
+    holes = {name: bores(model, name, "dowel") for name in ("a", "middle", "b")}
+    dowels = [p for p in model.parts if getattr(p.part, "kind", "") == "dowel"]
+    assert [len(each) for each in holes.values()] == [2, 2, 2]
+    for dowel in dowels:
+        centre = np.array(dowel.pose.apply((0, 0, 30)))
+        assert centre[thin] == pytest.approx(11)
+        for each in holes.values():
+            assert min(np.linalg.norm(np.cross(centre - h.mouth, h.into)) for h in each) < 1e-9
+    assert {h.depth for name in ("a", "b") for h in holes[name]} == {20}
 
 
 def test_rails_that_are_not_opposite() -> None:

@@ -5,9 +5,23 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
-from deskmodel import CutOut, Desk, DowelJoint, Hole, InputFault, InsertFixing, Member, Veneer, WoodScrewFixing, rectangle
+from deskmodel import (
+    CutOut,
+    Desk,
+    DowelJoint,
+    Flange,
+    Hole,
+    InputFault,
+    InsertFixing,
+    Member,
+    Plate,
+    Veneer,
+    WoodScrewFixing,
+    rectangle,
+)
 from deskmodel.model import DeskModel
 from tests.desks.build import bores, frozen, plate, rail
 from tests.desks.equipment import box_with_rim, equipment
@@ -113,6 +127,18 @@ def test_points_beside_the_members(at: object, problem: str) -> None:
         frozen(d)
 
 
+def test_through_the_leg_of_a_bracket() -> None:
+    """A plate with a leg bent up against a rail: the screws go through the leg from its other side."""
+    d = Desk("angle")
+    r = rail(d, "rail", 400, (0, 40, 0))
+    p = d.place(Plate("angle", rectangle(100, 40), 2, "steel", flanges=(Flange("back", 40),)), at=(50, 0, 0))
+    d.join(WoodScrewFixing(p, r, "4x20 pan", at=((20, 25), (80, 25))))
+    model = frozen(d)
+    assert sorted(tuple(np.round(h.mouth, 9)) for h in bores(model, "rail", "screw")) == [(70, 40, 25), (130, 40, 25)]
+    assert {h.hole.face for h in bores(model, "angle", "screw")} == {"back flange inside"}
+    assert [tuple(np.round(q.pose.origin, 9)) for q in screws(model)] == [(70, 38, 25), (130, 38, 25)]
+
+
 # ---- equipment by its own holes
 
 def boxed(on: tuple[float, float, float] = (0, 0, 0), box: object = None, along: str = "x", **joint: object) -> DeskModel:
@@ -132,6 +158,25 @@ def test_equipment_by_its_own_holes() -> None:
     assert {round(p.pose.origin[2], 9) for p in screws(model)} == {24.5}
     assert len(model.part("box").part.features) == 4  # nothing is drilled into it
     assert {(round(c.start, 9), c.female) for c in model.contacts} == {(2.5, "board")}
+
+
+@pytest.mark.parametrize("along", ["x", "-x", "y", "-y"])
+@pytest.mark.parametrize("hangs", [False, True])
+def test_equipment_turned_every_way(along: str, hangs: bool) -> None:
+    """On a board or, upside down, under one: each pilot is coaxial with a mounting hole, each head on the rim."""
+    d = Desk("turned")
+    board = d.place(Member("board", (200, 22), 400, "ash"), at=(0, 0, 0))
+    c = d.place(box_with_rim(), at=(50, 50, -30 if hangs else 22), along=along, turn=180 if hangs else 0)
+    d.join(WoodScrewFixing(c, board, "4x16 pan"))
+    model = frozen(d)
+    placed = model.part("box")
+    holes = [placed.pose.apply((x, y, 0)) for x in (5, 95) for y in (8, 32)]
+    pilots = bores(model, "board", "screw")
+    assert len(pilots) == 4
+    for pilot in pilots:
+        assert min(math.dist(pilot.mouth[:2], hole[:2]) for hole in holes) < 1e-9
+        assert pilot.hole.face == ("under edge" if hangs else "face edge")
+    assert {round(p.pose.origin[2], 9) for p in screws(model)} == {-2.5 if hangs else 24.5}
 
 
 def test_holes_beside_the_member_stay_empty() -> None:
