@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from deskmodel import CutOut, Desk, Member, Plate, circle, rectangle
+from deskmodel import CutOut, Desk, Flange, Member, Plate, Veneer, circle, rectangle
 from deskmodel.drawing import Drawing, Path, Text, plan_view, section_at, section_view
 from deskmodel.drawing._section_cuts import holes_cut, member_cut, slab_cuts
 from deskmodel.drawing._shapes import cut_stretches, from_above, hull
@@ -15,6 +15,7 @@ from deskmodel.drawing.lettering import width_of
 from deskmodel.model import DeskModel, freeze
 from deskmodel.plans import bay_rows
 from deskmodel.profiles import Profile, obround
+from tests.cli.commands import ROOT
 from tests.desks.build import frozen, plate, rail
 from tests.desks.many_bays import BAYS, EQUIPMENT, many_bays
 from tests.desks.small import HOSTILE_NAMES, small_desk
@@ -76,6 +77,7 @@ def test_seventeen_bays(which: str, names: str) -> None:
 def test_other_desks(which: str) -> None:
     check_paper(view(edited_desk(PARTS)[0], which))
     check_paper(view(freeze(small_desk())[0], which))
+    check_paper(view(edited_desk(ROOT / "parts")[0], which))
     check_paper(view(frozen(Desk("nothing")), which))
     tiny = Desk("tiny")
     tiny.place(Member("m", (5, 5), 30, "ash"), at=(0, 0, 0))
@@ -133,6 +135,23 @@ def test_stretches_of_a_plate_with_openings() -> None:
     # 6 off the middle of the circle its chord is 2 √(100 - 36) = 16 long; the slot, 5 to either side, is not met
     cuts = [(slab.cut[0], slab.cut[2]) for slab in slab_cuts([part], 43)]
     assert cuts == [pytest.approx(pair, abs=1e-5) for pair in ((5, 27), (43, 105))]
+
+
+def test_a_bent_plate_is_cut_as_it_is_bent() -> None:
+    """An angle of 2 with its leg 20 high at x 100: base, bend and leg, none of them a block."""
+    part = placed(Plate("p", rectangle(100, 60), 2, "steel", flanges=(Flange("right", 20, radius=2),)))
+    cuts = sorted(slab.cut for slab in slab_cuts([part], 30))
+    assert cuts == [pytest.approx(cut, abs=1e-5) for cut in ((0, 0, 96, 2), (96, 0, 100, 4), (98, 4, 100, 20))]
+    assert list(slab_cuts([part], 61)) == []
+
+
+def test_veneer_is_a_layer_of_its_own() -> None:
+    d = Desk("veneered")
+    rail(d, "rail", 300, (0, 0, 0))
+    top = Plate("top", rectangle(300, 22), 1.5, "aluminium", veneer=Veneer("ash veneer", 0.6))
+    d.place(top, at=(0, 0, 60))
+    told = [text.text for text in texts(view(frozen(d), "section"))]
+    assert {"top: 1.5 aluminium", "top veneer: 0.6 ash veneer", "62.1"} <= set(told)
 
 
 def test_stretches_through_corners_and_along_edges() -> None:
