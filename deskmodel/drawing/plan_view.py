@@ -148,7 +148,8 @@ class _View:
             records += labels.put(area, _bay_blocks(row, area), occupied, (0.0, 1.0), _BAY, _PLATE, forced=True) or []
         for i, placed in enumerate(equipment):
             area = self._area(placed)
-            over = [(self._area(p), 1.0) for p in equipment[:i]]
+            over: list[Avoid] = [(self._area(p), 1.0) for p in equipment[:i]]
+            over += [(self._area(p), 0.7) for p in equipment[i + 1:]]  # hidden below: room for its own name
             found = labels.put(area, _name_blocks(plain(placed.name), area), over, ground=_BOX)
             if found is None:
                 numbered.append(placed.name)

@@ -35,7 +35,7 @@ _BOX: Colour = (206, 220, 236)
 _BOX_BEHIND: Colour = (230, 237, 245)
 _PLACES = 20  # across a bay, tried for its clear height
 _SLABS: dict[str, Colour] = {"metal": (120, 128, 136), "ply": (220, 190, 140), "timber": (232, 205, 160),
-                             "glass": (170, 214, 214), "plastic": (150, 180, 210)}
+                             "veneer": (232, 205, 160), "glass": (170, 214, 214), "plastic": (150, 180, 210)}
 _BAY: Colour = (150, 60, 10)
 _WHITE: Colour = (255, 255, 255)
 

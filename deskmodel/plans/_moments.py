@@ -48,9 +48,10 @@ def profile_centroid(profile: Profile) -> tuple[float, float]:
 
 def closed_form(blank: Blank, removals: Sequence[Removal]) -> Moment | None:
     """Blank less removals, where no two of them meet (and no two bodies of equipment); else None."""
-    if closed_form_volume(blank, removals) is None:
+    solid = _solid_moments(blank)
+    if not solid or closed_form_volume(blank, removals) is None:
         return None
-    return _sum([(1.0, moment) for moment in _solid_moments(blank)] + [(-1.0, _moment(cut)) for cut in removals])
+    return _sum([(1.0, moment) for moment in solid] + [(-1.0, _moment(cut)) for cut in removals])
 
 
 def _solid_moments(blank: Blank) -> list[Moment]:
@@ -65,8 +66,9 @@ def _solid_moments(blank: Blank) -> list[Moment]:
         panels = [(panel.region.area * blank.thickness, panel.point(*profile_centroid(panel.region), blank.thickness / 2))
                   for panel in made.panels]
         return panels + [(bend.volume, _middle(bend)) for bend in made.bends]
-    assert isinstance(blank, Bodies)  # a custom shape has no closed form
-    return [_moment(body) for body in blank.bodies]
+    if isinstance(blank, Bodies):
+        return [_moment(body) for body in blank.bodies]
+    return []
 
 
 def _middle(bend: Bend) -> Vec:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from deskmodel import Component, Cover, CutOut, Desk, Plate, rectangle
+from deskmodel import Component, Cover, CutOut, Desk, Flange, Plate, rectangle
 from deskmodel.component._part import box_prism
 from deskmodel.faces import placed_box
 from deskmodel.model import freeze
@@ -86,6 +86,22 @@ def test_a_leg_far_below_changes_nothing() -> None:
     rail(d, "leg", 600, (30, 30, -601.5), "z")
     assert (row(d).floor, row(d).ceiling) == (0, 60)
     assert row(d).blocks == ()
+
+
+def test_a_bent_plate_is_a_floor_and_its_flange_a_wall() -> None:
+    """A tray of 2 with a flange 40 high at its right side, whose outside stands at x 222; members on the other sides."""
+    d = Desk("tray")
+    d.place(Plate("tray", rectangle(222, 194), 2, "steel", flanges=(Flange("right", 40, radius=2),)), at=(0, 0, -2))
+    rail(d, "front", 222, (0, 0, 0), section=(22, 30))
+    rail(d, "back", 222, (0, 172, 0), section=(22, 30))
+    rail(d, "left", 150, (0, 22, 0), "y", section=(22, 30))
+    d.bay("B", x=(22, 220), y=(22, 172))
+    found = row(d)
+    assert found.floor == pytest.approx(0)
+    assert found.floor_part == "tray"
+    right = found.walls[1]
+    assert (right.at, right.parts) == (pytest.approx(220), ("tray",))
+    assert found.clear[:2] == pytest.approx((198, 150))
 
 
 def test_what_is_in_it_and_the_room_left() -> None:

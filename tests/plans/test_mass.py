@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from deskmodel import Component, Desk, Hole, Member, Plate, Rest
+from deskmodel import Component, Desk, Flange, Hole, Member, Plate, Rest
 from deskmodel.component._part import box_prism
 from deskmodel.features import Prism, Revolve
 from deskmodel.fit import FitEngine
@@ -117,6 +117,21 @@ def test_cuts_that_meet_are_measured_or_missed_by_name() -> None:
     x, y = (6000 * 50 - cut * 33) / area, (6000 * 30 - cut * 20) / area
     assert found.centre == pytest.approx((10 + 60 - y, x, 1))
     assert found.parts[0].how == "solid"
+
+
+def test_a_bent_plate() -> None:
+    # an angle of 2: two legs of 30 and 20 less r + t = 4 each, and a quarter of a ring from 2 to 4, all 100 long
+    angle = Plate("p", rectangle(100, 30), 2, "steel", flanges=(Flange("back", 20, radius=2),))
+    model = frozen(one(angle))
+    found = mass_of(FitEngine(), model, part_shapes(model))
+    ring = math.pi / 4 * (16 - 4)
+    assert found.kg == pytest.approx((26 * 2 + 16 * 2 + ring) * 100 * 7850e-9)
+    # y: the base's middle 13, the leg's 29, the ring's centroid 4 sin 45° (4³ - 2³) / (3 (π/4) (4² - 2²)) from its
+    # axis at y 26, z 4, along the diagonal
+    out = 2 / 3 * math.sin(math.pi / 4) / (math.pi / 4) * (64 - 8) / (16 - 4) * math.sin(math.pi / 4)
+    area = 84 + ring
+    y, z = (52 * 13 + 32 * 29 + ring * (26 + out)) / area, (52 * 1 + 32 * 12 + ring * (4 - out)) / area
+    assert found.centre == pytest.approx((50, y, z))
 
 
 def test_bodies_that_run_into_each_other_have_no_closed_form() -> None:
