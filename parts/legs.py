@@ -20,7 +20,8 @@ def place_legs(d: Desk, layout: Layout, frame: Frame, under: Placed) -> None:
             # from the bay down along the block, through both plates, into the groove
             d.cut(block, Notch("far end", BLOCK / 2 - CABLES / 2, CABLES, depth, name="cable way"))
         slot = (CutOut(rectangle(depth - 1, CABLES, (way[0], way[1] - CABLES / 2)), name="cable way"),) if carries else ()
-        plate = d.place(Plate(f"{corner} leg plate", rectangle(BLOCK, BLOCK), LEG_PLATE, "steel", slot), at=(x, y, -LEG_PLATE))
+        plate = d.place(Plate(f"{corner} leg plate", rectangle(BLOCK, BLOCK), LEG_PLATE, "steel", slot),
+                        at=(x, y, -LEG_PLATE))
         groove = (Groove("under edge", LEG / 2, *GROOVE),) if carries else ()
         leg = d.place(Member(f"{corner} leg", (LEG, LEG), LEG_LENGTH, "ash", groove),
                       at=(x + (BLOCK - LEG) / 2, y + (BLOCK - LEG) / 2, -LEG_PLATE - LEG_LENGTH), along="z")

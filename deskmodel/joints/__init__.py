@@ -39,4 +39,17 @@ __all__ = [
     "name_of",
 ]
 
-JOINTS = (Bond, CoverScrews, DowelJoint, FaceDowels, Hinge, InsertFixing, Laminate, LegMount, Rest, StandOffMount, ThroughDowels, WoodScrewFixing)
+JOINTS = (
+    Bond,
+    CoverScrews,
+    DowelJoint,
+    FaceDowels,
+    Hinge,
+    InsertFixing,
+    Laminate,
+    LegMount,
+    Rest,
+    StandOffMount,
+    ThroughDowels,
+    WoodScrewFixing,
+)
