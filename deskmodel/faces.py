@@ -66,6 +66,14 @@ class PlacedPart:
     def face(self, name: str) -> Face:
         return self._placed(own_face(self.part, name))
 
+    def opposite(self, face: str) -> Face:
+        """The other side of the material behind that face, in the desk frame; of a bent plate, of the same leg."""
+        own = self.face(face)
+        others = [other for other in self.faces() if dot(other.normal, own.normal) < -1.0 + ANGLE]
+        if not others:
+            raise InputFault(f"the {face} of {self.name!r} has no other side", allowed="a flat piece")
+        return min(others, key=lambda other: round(abs(own.coordinates(other.origin)[2] - own.behind), 6))
+
     def _placed(self, own: Face) -> Face:
         return replace(own, origin=self.pose.apply(own.origin), u=self.pose.turn(own.u), v=self.pose.turn(own.v),
                        normal=self.pose.turn(own.normal))

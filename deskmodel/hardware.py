@@ -8,23 +8,30 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from deskmodel.catalogue import DowelSize, InsertSize, ScrewSize, StandOffSize, WoodScrewSize
-from deskmodel.features import Feature
-from deskmodel.part import TurnedBlank
+from deskmodel.catalogue import DowelSize, HingeSize, InsertSize, ScrewSize, StandOffSize, WoodScrewSize
+from deskmodel.features import Feature, Prism
+from deskmodel.frames import Pose
+from deskmodel.part import Bodies, TurnedBlank
+from deskmodel.profiles import circle, rectangle
 
-__all__ = ["Hardware", "HardwareKind", "dowel", "insert", "screw", "stand_off", "wood_screw"]
+__all__ = ["Hardware", "HardwareKind", "dowel", "hinge_leaf", "insert", "screw", "stand_off", "wood_screw"]
 
-HardwareKind = Literal["dowel", "insert", "screw", "stand-off", "wood screw"]
+_KNUCKLE_GAP = 0.2  # mm between two thirds of a knuckle
+_ROOT = 0.3  # mm that a leaf stays off the other one's share of the knuckle
+
+HardwareKind = Literal["dowel", "insert", "screw", "stand-off", "wood screw", "hinge"]
 
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
-    """A bought turned part. ``designation`` is what the shop reads; ``source`` where the sizes come from."""
+    """A bought part: turned, or a leaf of a hinge.
+
+    ``designation`` is what the shop reads; ``source`` where the sizes come from."""
 
     name: str
     kind: HardwareKind
     designation: str
-    blank: TurnedBlank
+    blank: TurnedBlank | Bodies
     material: str
     source: str
     features: tuple[Feature, ...] = ()
@@ -81,3 +88,23 @@ def wood_screw(name: str, size: WoodScrewSize) -> Hardware:
         half = ((0.0, -size.head_height), (size.head / 2, -size.head_height), (size.head / 2, 0.0), *shank)
     return Hardware(name, "wood screw", f"wood screw {size.designation.replace('x', ' × ')}", TurnedBlank(half), "steel",
                     size.source)
+
+
+def hinge_leaf(name: str, size: HingeSize, width: float, *, moving: bool) -> Hardware:
+    """A leaf of a butt hinge and its share of the knuckle, the pin's axis along z from 0 to its length. The moving leaf
+    reaches ``width`` along +x and has the middle third of the knuckle, the fixed one along -x and the ends; both lie at
+    the knuckle's lower side, y from -knuckle / 2 up to their thickness. The pin is drawn as part of the knuckle."""
+    radius, sense = size.knuckle / 2, 1.0 if moving else -1.0
+    third, half_gap, root = size.length / 3, _KNUCKLE_GAP / 2, radius + _ROOT
+    own = [(third + half_gap, 2 * third - half_gap)] if moving else [(0.0, third - half_gap),
+                                                                     (2 * third + half_gap, size.length)]
+
+    def flat(start: float, stop: float, low: float, high: float) -> Prism:
+        left = min(sense * start, sense * stop)
+        return Prism(rectangle(stop - start, size.leaf, (left, -radius)), Pose(origin=(0.0, 0.0, low)), high - low)
+
+    bodies = [flat(root, width, 0.0, size.length)]
+    for low, high in own:
+        bodies += [flat(0.0, root + 1.0, low, high), Prism(circle(size.knuckle), Pose(origin=(0.0, 0.0, low)), high - low)]
+    return Hardware(name, "hinge", f"butt hinge {size.designation}, {'moving' if moving else 'fixed'} leaf {width:g} wide",
+                    Bodies(tuple(bodies)), "steel", size.source)

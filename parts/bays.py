@@ -86,7 +86,8 @@ def place_bulkhead(d: Desk, stood: dict[str, Placed], frame: Frame, y: float, nu
     """An aerial connector through the left end, its flange let in flush: metal above and below shields the bay."""
     z = 30
     end = frame.uprights[0]
-    d.cut(end, Hole("back side", (y - THICK, z - FLOOR), 12.5, counterbore=(19, 3), name=f"aerial {number}", purpose="cable"))
+    d.cut(end, Hole("back side", (y - THICK, z - FLOOR), 12.5, counterbore=(19, 3), name=f"aerial {number}",
+                    purpose="cable"))
     box = d.place(component("aerial-bulkhead", f"aerial bulkhead {number}"), at=(0, y - 9, z - 9))
     d.join(Rest(box, end, held="its own nut"))
     stood[box.name] = box
@@ -97,7 +98,8 @@ def place_chart_panel(d: Desk, layout: Layout, stood: dict[str, Placed], under: 
     bay = layout.bays["C2"]
     panel = d.place(component("chart-panel"), at=(bay.x[0] + 10, bay.y[0] + 8.5, PANEL_TOP - 15))
     for side, x in (("left", bay.x[0] + 16), ("right", bay.x[1] - 16 - THICK)):
-        bearer = d.place(Member(f"{side} bearer", (THICK, BEARER), 300, "ash"), at=(x, bay.y[0] + 6, FLOOR), along="y")
+        bearer = d.place(Member(f"{side} bearer", (THICK, BEARER), 300, "ash"), at=(x, bay.y[0] + 6, FLOOR),
+                         along="y")
         d.join(WoodScrewFixing(under, bearer, "4x30 pan", pitch=150), Rest(panel, bearer, held="hook-and-loop strips"))
     stood[panel.name] = panel
 
@@ -110,7 +112,8 @@ def place_inlet(d: Desk, layout: Layout, frame: Frame, stood: dict[str, Placed],
     stood[inlet.name] = inlet
     rail = frame.rails["C3"]
     # the guard's plate stands against the rail, its flange leads to the back over the terminals
-    guard = d.place(Plate("inlet guard", rectangle(52, 40), SHEET, "steel", flanges=(Flange("back", length=40, towards="bottom"),)),
+    flange = Flange("back", length=40, towards="bottom")
+    guard = d.place(Plate("inlet guard", rectangle(52, 40), SHEET, "steel", flanges=(flange,)),
                     at=(x - 26, layout.bays["C3"].y[0], 12), turn=90)
     d.join(WoodScrewFixing(guard, rail, "4x20", at=((12, 15), (40, 15))))
 

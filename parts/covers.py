@@ -4,10 +4,11 @@ from dimensions import BACKING, GLUE, PLATE_Z, REVEAL, SET_BACK, SHEET, VENEER, 
 from frame import Frame
 from plates import HOLE, PITCH, openings
 
-from deskmodel import Cover, CoverScrews, CutOut, Desk, Placed, Rest, Veneer, VentField, circle, obround, rectangle
+from deskmodel import Cover, CoverScrews, CutOut, Desk, Hinge, Placed, Rest, Veneer, VentField, circle, obround, rectangle
 
 ASH = Veneer("ash veneer", VENEER)
 MAINS = "C3"  # opens with a tool only
+LOG_BOOK = "E2"  # turns up about hinges on the right end
 CONE = 76  # opening in the ply under a loudspeaker's hole field
 WELL = (62, 40)  # opening over a charging well
 PAPER = (62, 4)
@@ -26,6 +27,8 @@ def place_covers(d: Desk, layout: Layout, frame: Frame, top: Placed, stood: dict
             # the rebate of the glass leaves no wood for inserts in the rail in front
             d.join(CoverScrews(cover, seats[1:], screw="ISO 7380 M3x8", pad=GLUE, pitch=260),
                    Rest(cover, seats[0], held="the screws on the other three sides", pad=GLUE))
+        elif name == LOG_BOOK:
+            d.join(Hinge(cover, seats[3], pad=GLUE), Rest(cover, seats[:3], held="its hinges", pad=GLUE))
         else:
             d.join(Rest(cover, seats, held="its weight and a magnet", pad=GLUE))
         d.require_gap(cover, top, REVEAL, reason="reveal round the cover")

@@ -5,6 +5,7 @@ from bays import place_equipment, run_cables
 from covers import place_covers
 from dimensions import DEPTH, WIDTH, Layout
 from frame import build_frame
+from legs import place_legs
 from plates import place_glass, place_top_plate, place_under_plate
 
 from deskmodel import Desk
@@ -21,4 +22,5 @@ def desk(width: float = WIDTH, depth: float = DEPTH, computer: str = "mini-itx")
     stood = place_equipment(d, layout, frame, under, computer)
     place_covers(d, layout, frame, top, stood)
     run_cables(d, layout, frame)
+    place_legs(d, layout, frame, under)
     return d

@@ -66,6 +66,8 @@ CALLS: dict[str, Callable[[object], object]] = {
     "cable": lambda v: start()[0].cable(v, 5, [(0, 0, 0), (9, 0, 0)]),
     "cable wide": lambda v: start()[0].cable("k", v, [(0, 0, 0), (9, 0, 0)]), "run": lambda v: start()[0].cable("k", 5, v),
     "run to": lambda v: start()[0].cable("k", 5, [(0, 0, 0), v]),
+    "bay": lambda v: start()[0].bay(v, (0, 1), (0, 1)), "bay x": lambda v: start()[0].bay("B", v, (0, 1)),
+    "bay y": lambda v: start()[0].bay("B", (0, 1), v), "bay to": lambda v: start()[0].bay("B", (0, v), (0, 1)),
     "accept": lambda v: start()[0].accept(v, "a", "why"),
     "accept of": lambda v: start()[0].accept("gap-too-small", v, "why"),
     "accept why": lambda v: start()[0].accept("gap-too-small", "a", v),
@@ -230,3 +232,23 @@ def test_a_custom_shape_takes_no_features() -> None:
     c = d.place(custom("c", "hostile.py", "f", "PLA"), at=(0, 0, 0))
     with pytest.raises(InputFault, match="custom shape"):
         d.cut(c, Hole("top", (5, 5), 3))
+
+
+def test_bays_lie_beside_each_other_and_have_names_of_their_own() -> None:
+    d = start()[0]
+    assert d.bay("B1", x=(0, 100), y=[0, 50]) == d.bays[0]
+    d.bay("B2", x=(100, 200), y=(0, 50))  # a common side is none of both
+    d.keep_clear("room", (0, 0, 0), (1, 1, 1), "hand")
+    for name, x, y in (("B3", (99, 150), (0, 50)), ("B3", (-10, 300), (-10, 60)), ("B1", (300, 400), (0, 50)),
+                       ("a", (300, 400), (0, 50)), ("room", (300, 400), (0, 50)), ("B3", (400, 300), (0, 50)),
+                       ("B3", (300, 300), (0, 50)), ("B3", (300, 400, 500), (0, 50))):
+        with pytest.raises(InputFault):
+            d.bay(name, x=x, y=y)
+    with pytest.raises(InputFault, match="'B1'"):
+        d.place(Member("B1", (22, 60), 300, "ash"), at=(0, 500, 0))
+    with pytest.raises(InputFault, match="'B1'"):
+        d.keep_clear("B1", (0, 0, 0), (1, 1, 1), "hand")
+    d.accept("bay-walls-apart", ["B1"], "the wall comes later")
+    model, lines = freeze(d)
+    assert [bay.name for bay in model.bays] == ["B1", "B2"]
+    assert lines["B1"].startswith("test_desk.py:")

@@ -161,6 +161,7 @@ def test_what_is_no_model_is_refused(text: str) -> None:
     ('"rotation": [[1, 0, 0], [0, 1, 0], [0, 0, 1]]', '"rotation": [[1, 0, 0], [0, 1, 0], [0, 0, -1]]', "is no rotation"),
     ('"rotation": [[1, 0, 0], [0, 1, 0], [0, 0, 1]]', '"rotation": [[1, 0, 0], [0, 1, 0]]', "rotation of a Pose"),
     ('"name": "front", "section"', '"name": "back", "section"', "two parts of one name"),
+    ('"x": [22, 578]', '"x": [578, 22]', "x of bay 'bay'"),
     ('"colour": [', '"colour": ["red", ', "colour of a Material"),
 ])
 def test_a_broken_model_says_what_is_broken(find: str, replace_by: str, told: str, small: DeskModel) -> None:

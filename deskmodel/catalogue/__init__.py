@@ -26,6 +26,7 @@ from deskmodel.catalogue._goods import (
     screws_of,
     thread_core,
 )
+from deskmodel.catalogue._hinges import HingeSize, hinge_size
 from deskmodel.catalogue._keys import hexagon_key, tool_for
 from deskmodel.catalogue._patterns import HolePattern, PatternHole, hole_pattern, pattern_names
 from deskmodel.catalogue._wood_screws import WoodScrewSize, wood_screw_size
@@ -36,6 +37,7 @@ __all__ = [
     "DriveForm",
     "FanSize",
     "HeadKind",
+    "HingeSize",
     "HolePattern",
     "InletForm",
     "InsertSize",
@@ -50,6 +52,7 @@ __all__ = [
     "drive_form",
     "fan_size",
     "hexagon_key",
+    "hinge_size",
     "hole_pattern",
     "inlet_form",
     "insert_size",

@@ -21,13 +21,15 @@ SECTIONS = ("Finds", "Why it matters", "How measured", "Limits", "Sources")
 
 @dataclass(frozen=True, slots=True)
 class Strike:
-    """A lifted cover's ``moving`` part meets ``part`` after ``travel`` mm, at ``point`` (desk frame)."""
+    """An opening cover's ``moving`` part meets ``part`` at ``point`` (desk frame) after ``travel``: mm where it lifts off,
+    degrees where it turns."""
 
     cover: str
     moving: str
     part: str
     travel: float
     point: Vec
+    unit: Literal["mm", "°"] = "mm"
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,7 @@ class Facts:
     """All a check may look at.
 
     ``fit``: the engine's report on parts and keep-outs; ``keep_outs``: the engine's body name of each keep-out to its
-    index in the model; ``strikes``: what lifted covers meet. A fact that could not be had is None and ``missing``
+    index in the model; ``strikes``: what covers meet when they open. A fact that could not be had is None and ``missing``
     says why, by need. ``lines``: where the script made each part, joint and keep-out. ``unlifted``: what of the lifting
     could not be judged.
     """

@@ -3,7 +3,8 @@
 Finds: every pair of parts under the minimum gap that ``require_gap`` asks between them.
 Why it matters: the gap was asked for a reason: air for a supply, room for fingers, wood that moves.
 How measured: the exact kernel measures every pair of faces near the minimum, to 0.01 mm.
-Limits: only what the script requires; the gap is the shortest distance, wherever it runs.
+Limits: only what the script requires; the gap is the shortest distance, wherever it runs. Parts that overlap are told
+    once, by parts-overlap, with the gap that they need besides.
 Sources: the script's own reason, said with the finding.
 """
 
@@ -18,7 +19,10 @@ __all__ = ["CHECK"]
 
 def run(facts: Facts) -> list[Finding]:
     findings = []
+    overlapping = {frozenset((each.a, each.b)) for each in report(facts).overlaps}
     for fault in report(facts).gap_faults:
+        if frozenset((fault.a, fault.b)) in overlapping:
+            continue
         way = ", ".join(f"{axis} {v:+.2f}" for axis, v in zip("xyz", fault.direction, strict=True) if abs(v) > 0.005)
         findings.append(Finding(
             "gap-too-small", "stop", (fault.a, fault.b),

@@ -24,6 +24,7 @@ from deskmodel.features import Hole
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, add, dot, norm, scale, sub
 from deskmodel.hardware import Hardware
+from deskmodel.part import TurnedBlank
 from deskmodel.tolerances import COAXIAL, LENGTH
 
 __all__ = ["CHECK"]
@@ -44,7 +45,8 @@ class _Bored:
 
 def run(facts: Facts) -> list[Finding]:
     holes = list(_holes(facts.model.parts))
-    grid = _Grid(part for part in facts.model.parts if isinstance(part.part, Hardware))
+    kinds = {kind for each in _PARTNERS.values() for kind in each}
+    grid = _Grid(part for part in facts.model.parts if isinstance(part.part, Hardware) and part.part.kind in kinds)
     partners = [[piece for piece in grid.near(hole) if _enters(piece, hole)] for hole in holes]
     users: dict[str, set[str]] = {}
     for hole, pieces in zip(holes, partners, strict=True):
@@ -99,6 +101,7 @@ class _Grid:
 def _ends(placed: PlacedPart) -> tuple[Vec, Vec]:
     """Both ends of a piece of hardware on its axis, desk frame."""
     assert isinstance(placed.part, Hardware)
+    assert isinstance(placed.part.blank, TurnedBlank)
     axis, heights = placed.pose.axis(2), [z for _, z in placed.part.blank.half]
     return (add(placed.pose.origin, scale(axis, min(heights))), add(placed.pose.origin, scale(axis, max(heights))))
 

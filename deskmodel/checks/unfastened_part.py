@@ -15,14 +15,14 @@ from deskmodel.findings import Finding
 
 __all__ = ["CHECK"]
 
-_BY_HARDWARE = {"dowel joint", "face dowels", "insert fixing", "stand-off mount", "through dowels", "wood-screw fixing"}
+_WITHOUT_HARDWARE = {"bond", "laminate", "rest"}  # all other joints hold by their pieces only
 
 
 def run(facts: Facts) -> list[Finding]:
     parts = {part.name: part for part in facts.model.parts if part.role != "hardware"}
     neighbours: dict[str, set[str]] = {name: set() for name in parts}
     for joint in facts.model.joints:
-        if joint.kind in _BY_HARDWARE and not joint.hardware:
+        if joint.kind not in _WITHOUT_HARDWARE and not joint.hardware:
             continue
         neighbours[joint.a].add(joint.b)
         neighbours[joint.b].add(joint.a)

@@ -7,12 +7,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from deskmodel.component import Component
-from deskmodel.drawing._shapes import cut_stretches, from_above, openings, shape_cuts
+from deskmodel.drawing._shapes import cut_stretches, openings, shape_cuts, sheet_pieces
 from deskmodel.drawing.dimensions import polyline
 from deskmodel.drawing.records import Path
 from deskmodel.faces import PlacedPart, placed_box
 from deskmodel.features import Prism
-from deskmodel.part import SheetBlank
 from deskmodel.tolerances import ANGLE, LENGTH
 
 __all__ = ["Cut", "Slab", "equipment_boxes", "hatching", "holes_cut", "member_cut", "slab_cuts"]
@@ -25,7 +24,7 @@ _SHORTEST = 2.0  # mm; the web between two vents is not drawn as a sliver of its
 
 @dataclass(frozen=True, slots=True)
 class Slab:
-    """A stretch of a flat plate that is cut; ``role``: "plate", "cover" or "backing"."""
+    """A stretch of a flat plate that is cut; ``role``: "plate", "cover", "backing" or "veneer"."""
 
     name: str
     role: str
@@ -34,15 +33,15 @@ class Slab:
 
 
 def slab_cuts(parts: Sequence[PlacedPart], plane: float) -> Iterator[Slab]:
-    """Plates, covers and backings where the plane runs through their material; gaps and webs below 2 mm are closed."""
+    """Plates, covers, backings and veneers where the plane runs through their material; gaps and webs below 2 mm are
+    closed. A bent plate by its panels and the boxes about its bends."""
     for placed in parts:
-        (x0, y0, z0), (x1, y1, z1) = placed_box(placed)
-        if placed.role not in ("plate", "cover", "backing") or not y0 < plane < y1:
+        if placed.role not in ("plate", "cover", "backing", "veneer"):
             continue
-        flat = isinstance(placed.part.blank, SheetBlank) and abs(placed.pose.axis(2)[2]) > 1 - ANGLE
-        stretches = cut_stretches(from_above(placed), openings(placed), 1, plane) if flat else [(x0, x1)]
-        for low, high in _closed(stretches):
-            yield Slab(placed.name, placed.role, placed.part.material, (low, z0, high, z1))
+        holes = openings(placed)
+        for outline, z0, z1, flat in sheet_pieces(placed):
+            for low, high in _closed(cut_stretches([outline], holes if flat else [], 1, plane)):
+                yield Slab(placed.name, placed.role, placed.part.material, (low, z0, high, z1))
 
 
 def _closed(stretches: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

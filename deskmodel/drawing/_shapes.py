@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import Protocol
 
 from deskmodel._edges import Edge, arc_circle, edge_box
 from deskmodel.drawing.records import Outline
 from deskmodel.faces import PlacedPart, placed_box
 from deskmodel.features import Prism, Removal
 from deskmodel.frames import Pose, Vec
-from deskmodel.part import Bodies, BoxBlank, SheetBlank, removals_of
+from deskmodel.part import Bodies, BoxBlank, FoldedBlank, SheetBlank, removals_of
 from deskmodel.profiles import Profile
 from deskmodel.tolerances import ANGLE, LENGTH
 
-__all__ = ["cut_stretches", "from_above", "hull", "openings", "removal_from_above", "shape_cuts"]
+__all__ = ["cut_stretches", "from_above", "hull", "openings", "removal_from_above", "shape_cuts",
+           "sheet_pieces"]
 
 _FASTENING = ("dowel", "insert", "screw")
 
@@ -24,6 +26,8 @@ def from_above(placed: PlacedPart) -> list[Outline]:
     blank, pose = placed.part.blank, placed.pose
     if isinstance(blank, SheetBlank) and abs(pose.axis(2)[2]) > 1 - ANGLE:
         return [_flat(blank.outline, pose)]
+    if isinstance(blank, FoldedBlank):
+        return [outline for outline, _, _, _ in sheet_pieces(placed)]
     if isinstance(blank, Bodies):
         return [_prism_above(pose, body) for body in blank.bodies]
     if isinstance(blank, BoxBlank):
@@ -31,6 +35,34 @@ def from_above(placed: PlacedPart) -> list[Outline]:
         return [_hull_of(pose, (x0, y0, z0), (x1, y1, z1))]
     (x0, y0, _), (x1, y1, _) = placed_box(placed)
     return [_corners(x0, y0, x1, y1)]
+
+
+def sheet_pieces(placed: PlacedPart) -> Iterator[tuple[Outline, float, float, bool]]:
+    """(outline from above, z from, z to, whether it lies flat) of a sheet; of a bent one, of its panels and its bends by the
+    boxes about them."""
+    blank, pose = placed.part.blank, placed.pose
+    if not isinstance(blank, FoldedBlank):
+        (_, _, z0), (_, _, z1) = placed_box(placed)
+        for outline in from_above(placed):
+            yield outline, z0, z1, isinstance(blank, SheetBlank) and abs(pose.axis(2)[2]) > 1 - ANGLE
+        return
+    for panel in blank.folding.panels:
+        flat = _prism_above(pose, Prism(panel.region, panel.pose, panel.thickness))
+        yield flat, *_heights(panel, pose), abs(pose.turn(panel.w)[2]) > 1 - ANGLE
+    for bend in blank.folding.bends:
+        low, high = ([sign * bend.reach((sign * float(i == 0), sign * float(i == 1), sign * float(i == 2)))
+                      for i in range(3)] for sign in (-1, 1))
+        outline = _hull_of(pose, (low[0], low[1], low[2]), (high[0], high[1], high[2]))
+        yield outline, *_heights(bend, pose), False
+
+
+class _Reaching(Protocol):
+    def reach(self, direction: Vec) -> float: ...
+
+
+def _heights(piece: _Reaching, pose: Pose) -> tuple[float, float]:
+    up = pose.inverse().turn((0.0, 0.0, 1.0))
+    return pose.origin[2] - piece.reach((-up[0], -up[1], -up[2])), pose.origin[2] + piece.reach(up)
 
 
 def removal_from_above(pose: Pose, removal: Removal) -> Outline:
@@ -49,12 +81,13 @@ def shape_cuts(placed: PlacedPart) -> Iterator[tuple[str, Removal]]:
 
 
 def openings(placed: PlacedPart) -> list[Outline]:
-    """The openings right through a flat plate, in the desk's x, y."""
+    """The openings right through a plate that lies flat, in the desk's x, y."""
     blank = placed.part.blank
-    if not isinstance(blank, SheetBlank):
+    if not isinstance(blank, SheetBlank | FoldedBlank):
         return []
     return [_prism_above(placed.pose, removal) for removal in removals_of(placed.part)
-            if isinstance(removal, Prism) and abs(removal.depth - blank.thickness) <= LENGTH]
+            if isinstance(removal, Prism) and abs(removal.depth - blank.thickness) <= LENGTH
+            and abs(placed.pose.turn(removal.pose.axis(2))[2]) > 1 - ANGLE]
 
 
 def cut_stretches(outlines: Sequence[Outline], holes: Sequence[Outline], axis: int,

@@ -46,7 +46,7 @@ def sheet(name: str, what: str, remarks: Sequence[str], numbered: Sequence[str],
     width = max(size[0], _NARROWEST) + 2 * _MARGIN
     inner = width - 2 * _MARGIN
     below = [line for text in remarks for line in _lines(text, inner, _TEXT)]
-    columns, rows = _columns([f"{i}  {plain(text)}" for i, text in enumerate(numbered, 1)], inner)
+    columns, rows = _columns([f"{i}: {plain(text)}" for i, text in enumerate(numbered, 1)], inner)
     foot = _MARGIN + _STEP * (len(below) + rows)
     height = foot + size[1] + _TITLE + _STEP + 2 * _MARGIN
     shift = (_MARGIN + (inner - size[0]) / 2, foot + 2.0)

@@ -85,7 +85,7 @@ class Labels:
         _, block, x, y = best
         width, height = block.size
         self.taken.append((x, y, x + width, y + height))
-        return [rectangle_path("fill", x - 0.3, y - 0.3, x + width + 0.3, y + height + 0.3, ground),
+        return [rectangle_path("fill", x, y, x + width, y + height, ground),
                 *block.records(x, y, colour)]
 
     def _place(self, area: Box, block: Block, avoid: Sequence[Avoid],

@@ -148,7 +148,8 @@ class _View:
             records += labels.put(area, _bay_blocks(row, area), occupied, (0.0, 1.0), _BAY, _PLATE, forced=True) or []
         for i, placed in enumerate(equipment):
             area = self._area(placed)
-            over = [(self._area(p), 1.0) for p in equipment[:i]]
+            over: list[Avoid] = [(self._area(p), 1.0) for p in equipment[:i]]
+            over += [(self._area(p), 0.7) for p in equipment[i + 1:]]  # hidden below: room for its own name
             found = labels.put(area, _name_blocks(plain(placed.name), area), over, ground=_BOX)
             if found is None:
                 numbered.append(placed.name)
@@ -178,7 +179,7 @@ def _bay_blocks(row: BayRow, area: Box) -> list[Block]:
         three = (Line(clipped(name, room - 1.2, _TEXT, bold=True), _TEXT, True), Line(size.rpartition(" × ")[0], _SMALL),
                  Line(f"× {size.rpartition(' × ')[2]}", _SMALL))
         blocks.append(Block(three, turn))  # type: ignore[arg-type]
-        one = f"{clipped(name, room / 3, _TEXT, bold=True)}  {size}"
+        one = f"{clipped(name, room / 3, _TEXT, bold=True)}: {size}"
         blocks.append(Block((Line(one, _SMALL, True),), turn))  # type: ignore[arg-type]
     return blocks
 

@@ -35,7 +35,7 @@ _BOX: Colour = (206, 220, 236)
 _BOX_BEHIND: Colour = (230, 237, 245)
 _PLACES = 20  # across a bay, tried for its clear height
 _SLABS: dict[str, Colour] = {"metal": (120, 128, 136), "ply": (220, 190, 140), "timber": (232, 205, 160),
-                             "glass": (170, 214, 214), "plastic": (150, 180, 210)}
+                             "veneer": (232, 205, 160), "glass": (170, 214, 214), "plastic": (150, 180, 210)}
 _BAY: Colour = (150, 60, 10)
 _WHITE: Colour = (255, 255, 255)
 
@@ -86,16 +86,18 @@ class _View:
         self._boxes = {placed.name: placed_box(placed) for placed in parts}
         self._parts = [placed for placed in parts if self._of_the_desk(placed, parts)]
         self.below = len(self._parts) < len(parts)
+        self._slabs = list(slab_cuts(self._parts, plane))
         boxes = [self._boxes[placed.name] for placed in self._parts]
-        low = (min(box[0][0] for box in boxes), min(box[0][2] for box in boxes))
-        high = (max(box[1][0] for box in boxes), max(box[1][2] for box in boxes))
+        heights = [(slab.cut[1], slab.cut[3]) for slab in self._slabs]
+        heights += [(box[0][2], box[1][2]) for box in (self._boxes[p.name] for p in self._parts if self._is_seen(p))]
+        heights = heights or [(box[0][2], box[1][2]) for box in boxes]
+        low = (min(box[0][0] for box in boxes), min(z for z, _ in heights))
+        high = (max(box[1][0] for box in boxes), max(z for _, z in heights))
         scale, tall = scale_for(high[0] - low[0], _WIDEST), scale_for(high[1] - low[1], _HIGHEST)
         self.frame = Frame(_LEFT, _BOTTOM, low, scale, min(scale, tall))
         self._low, self._high = low, high
-        self._slabs = list(slab_cuts(self._parts, plane))
-        stack = list(self._stack())
-        self._stack_texts = stack
-        right = 6.0 + max((width_of(text, _SMALL) for _, text in stack), default=0.0) + 2
+        self._stack_texts = list(self._stack())
+        right = 6.0 + max((width_of(text, _SMALL) for _, text in self._stack_texts), default=0.0) + 2
         end = self.frame.at(*high)
         self.size = (end[0] + right, end[1] + _TOP)
 
@@ -103,6 +105,12 @@ class _View:
         """A leg is a member that is much longer upright than the frame is high."""
         heights = [self._tall(p) for p in parts if p.role == "member"]
         return placed.role != "member" or not heights or self._tall(placed) <= 2 * median(heights) + 1
+
+    def _is_seen(self, placed: PlacedPart) -> bool:
+        """A member that is cut or stands behind the plane, equipment of a bay that is cut."""
+        if placed.role == "member":
+            return self._boxes[placed.name][1][1] > self._plane
+        return any(placed.name in row.equipment for row in self._rows)
 
     def _tall(self, placed: PlacedPart) -> float:
         low, high = self._boxes[placed.name]

@@ -31,9 +31,13 @@ def written_drawing(drawing: Drawing, name: str) -> Written:
         there = [element.text or "" for element in root.iter(_TEXT)]
         if len(there) != len(texts) or len(root) != len(drawing.records) + 3:  # title, description and ground
             raise BuildFault(f"{name}.svg read back is not the drawing that was written")
-        with Image.open(io.BytesIO((folder / f"{name}.png").read_bytes())) as picture:
-            picture.load()
-            if picture.size != picture_size(drawing):
-                raise BuildFault(f"{name}.png read back is not the picture that was written")
+        try:
+            with Image.open(io.BytesIO((folder / f"{name}.png").read_bytes())) as picture:
+                picture.load()
+                size = picture.size
+        except (OSError, SyntaxError) as fault:  # what the reader raises for a file that is cut off
+            raise BuildFault(f"{name}.png read back is no picture: {fault}") from fault
+        if size != picture_size(drawing):
+            raise BuildFault(f"{name}.png read back is not the picture that was written")
 
     return Written(files, read_back)

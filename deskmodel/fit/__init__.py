@@ -17,6 +17,8 @@ from deskmodel.fit.problem import (
     RequiredGap,
 )
 from deskmodel.fit.swept import SweepHit, SweepReport, sweep
+from deskmodel.fit.swung import SwingHit, SwingReport, swing
 
 __all__ = ["Body", "BodyShape", "ContactFault", "DesignedContact", "FitEngine", "FitProblem", "FitReport", "GapFault",
-           "NotMeasured", "Overlap", "RequiredGap", "SweepHit", "SweepReport", "check_assembly", "sweep"]
+           "NotMeasured", "Overlap", "RequiredGap", "SweepHit", "SweepReport", "SwingHit", "SwingReport", "check_assembly",
+           "sweep", "swing"]

@@ -5,8 +5,10 @@ from deskmodel.joints.bond import GLUES, Bond
 from deskmodel.joints.cover_screws import CoverScrews
 from deskmodel.joints.dowel_joint import DowelJoint
 from deskmodel.joints.face_dowels import FaceDowels
+from deskmodel.joints.hinge import Hinge
 from deskmodel.joints.insert_fixing import InsertFixing
 from deskmodel.joints.laminate import Laminate
+from deskmodel.joints.leg_mount import LegMount
 from deskmodel.joints.rest import Rest
 from deskmodel.joints.stand_off_mount import StandOffMount
 from deskmodel.joints.through_dowels import ThroughDowels
@@ -20,11 +22,13 @@ __all__ = [
     "CoverScrews",
     "DowelJoint",
     "FaceDowels",
+    "Hinge",
     "InsertFixing",
     "Joint",
     "JointRecord",
     "Laminate",
     "Layout",
+    "LegMount",
     "Named",
     "Opening",
     "Rest",
@@ -40,8 +44,10 @@ JOINTS = (
     CoverScrews,
     DowelJoint,
     FaceDowels,
+    Hinge,
     InsertFixing,
     Laminate,
+    LegMount,
     Rest,
     StandOffMount,
     ThroughDowels,

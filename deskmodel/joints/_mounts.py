@@ -37,7 +37,7 @@ class Mount:
 
 def mounts_of(placed: PlacedPart, base: Face) -> tuple[Mount, ...]:
     """The component's mounting holes, those of purpose "screw". ``base``: the face (desk frame, its normal towards the
-    component) of what it stands on. InputFault where there is none, or where they are not square to the base."""
+    component) of what it stands on. InputFault where there is none, one is blind, or they are not square to the base."""
     assert isinstance(placed.part, Component)
     z = placed.pose.axis(2)
     sense = dot(z, base.normal)
@@ -47,6 +47,9 @@ def mounts_of(placed: PlacedPart, base: Face) -> tuple[Mount, ...]:
             if abs(sense) < 1 - ANGLE:
                 raise InputFault(f"the mounting holes of {placed.name!r} are not square to the {base.name} it stands on",
                                  allowed="equipment turned so that they are")
+            if hole.depth is not None:
+                raise InputFault(f"{hole.name} of {placed.name!r}, threaded and {hole.depth:g} mm deep",
+                                 allowed="mounting holes right through: a screw in this one comes from below")
             own = placed.part.blank.face(hole.face).point(*hole.at)
             foot = placed.pose.apply(own)
             height = dot(sub(foot, base.origin), base.normal)

@@ -98,7 +98,7 @@ class InsertFixing:
         assert isinstance(plate.part, Plate)
         pair = site.facing(plate.name, member.name)
         stack = _Stack(plate.part.thickness + plate.veneer_on(pair.a.name), size, goods)
-        outer = next(face.name for face in plate.faces() if face.name != pair.a.name)
+        outer = plate.opposite(pair.a.name).name
         if plate.veneer_on(outer):
             raise InputFault(f"screws through the veneered {outer} of {plate.name!r}",
                              allowed="screws that go in before veneering, or a face that stays bare")
@@ -163,7 +163,7 @@ def _one_screw(group: str, number: int, p: Vec, along: Vec, pair: FacePair, plat
     stack.check()
     size, goods = stack.screw, stack.insert
     inwards = scale(pair.b.normal, -1.0)
-    outer = next(face for face in plate.faces() if face.name != pair.a.name)
+    outer = plate.opposite(pair.a.name)
     layout.features.append((plate.name, _plate_hole(outer, p, stack, called("hole"))))
     u, v, _ = pair.b.coordinates(p)
     layout.features.append((member.name, Hole(
@@ -180,8 +180,9 @@ def _one_screw(group: str, number: int, p: Vec, along: Vec, pair: FacePair, plat
     layout.hardware.append(PlacedPart(a_screw, pose_from_axes(head_at, along, inwards), "hardware", group))
     shift = stack.thickness + pair.apart
     first, last = stack.engagement
-    layout.contacts.append(Contact(a_screw.name, a_insert.name, IDENTITY, goods.bore / 2, size.diameter / 2,
-                                   first + shift, min(last + shift, size.length), "thread of the screw in its insert"))
+    if first + shift < size.length:  # else the faces are so far apart that the screw does not reach its insert
+        layout.contacts.append(Contact(a_screw.name, a_insert.name, IDENTITY, goods.bore / 2, size.diameter / 2,
+                                       first + shift, min(last + shift, size.length), "thread of the screw in its insert"))
     layout.contacts.append(Contact(a_insert.name, member.name, IDENTITY, goods.pilot / 2, goods.outside / 2,
                                    0.0, goods.length, "wood thread of the insert in its pilot hole"))
     return [a_insert.name, a_screw.name]

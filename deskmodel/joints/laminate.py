@@ -15,7 +15,7 @@ from deskmodel.joints._base import Layout, Named, Site, name_of, names_of, sever
 from deskmodel.joints.bond import Bond
 from deskmodel.joints.face_dowels import ENDS
 from deskmodel.part import Member
-from deskmodel.tolerances import ANGLE, FACES_APART
+from deskmodel.tolerances import ANGLE, FACES_APART, LENGTH
 
 __all__ = ["Laminate"]
 
@@ -43,7 +43,7 @@ class Laminate:
 
     @property
     def title(self) -> str:
-        return f"{' + '.join(names_of(self.members))} laminate"
+        return f"{names_of(self.members)[0]} laminate"
 
     def lay_out(self, site: Site, name: str) -> Layout:
         members = [site.part(each) for each in names_of(self.members)]
@@ -72,6 +72,6 @@ def _check_length(a: PlacedPart, b: PlacedPart, pair: FacePair) -> None:
     together = pair.region[2] - pair.region[0]  # u of a member's sides and edges runs along the grain
     for part in (a, b):
         assert isinstance(part.part, Member)
-        if abs(part.part.length - together) >= FACES_APART:
+        if abs(part.part.length - together) >= FACES_APART - LENGTH:
             raise InputFault(f"{a.name!r} and {b.name!r} lie together over {together:g} mm, and {part.name!r} is "
                              f"{part.part.length:g} long", allowed="members of one length, flush at both ends, or Bond")

@@ -19,18 +19,20 @@ from deskmodel.component import Component
 from deskmodel.errors import InputFault
 from deskmodel.faces import FacePair, PlacedPart, facing
 from deskmodel.features import Hole
-from deskmodel.frames import IDENTITY, Vec, add, dot, pose_from_axes, scale
+from deskmodel.frames import IDENTITY, Vec, add, pose_from_axes, scale
 from deskmodel.hardware import screw, stand_off
 from deskmodel.joints._base import Contact, JointRecord, Layout, Named, Site, name_of, region_box
 from deskmodel.joints._mounts import Mount, mounts_of
 from deskmodel.joints._points import check_material
 from deskmodel.part import Plate
-from deskmodel.tolerances import ANGLE, FACE_SEARCH, FACES_APART, LENGTH
+from deskmodel.tolerances import FACE_SEARCH, FACES_APART, LENGTH
 
 __all__ = ["StandOffMount"]
 
 _THREADS = (("M3", 3.2, 4.0), ("M4", 4.3, 5.0))
 """Thread, and the mounting holes that it is meant for, mm: ISO 273 fine to coarse, and 3.96 of the usual boards."""
+
+_PAN, _SUNK = "ISO 7045", "ISO 7046"
 
 _NUT = 0.8
 """Diameters of thread that hold at the least: a standard nut, ISO 4032, is no higher (from memory)."""
@@ -47,9 +49,9 @@ class StandOffMount:
     """``component`` on a stand-off at each of its mounting holes, ``height`` mm above ``plate``.
 
     The height is that from the plate to where the component's material begins at the holes. The thread follows from the
-    holes (M3 up to 4.0, M4 up to 5.0). ``screw``: the standard of all screws; by default ISO 7045 pan heads, and with
-    ``flush`` ISO 7046 heads sunk in the plate from below. Lengths come from the catalogue: each screw engages a
-    diameter, or where the stand-off is too short for that 0.8 of one, and the two do not meet inside.
+    holes (M3 up to 4.0, M4 up to 5.0). ``screw``: the standard of the screws, whose heads sit on board and plate; by
+    default ISO 7045 pan heads. ``flush``: from below ISO 7046, sunk in the plate. Lengths come from the catalogue: each
+    screw engages a diameter, or where the stand-off is too short for that 0.8 of one, and the two do not meet inside.
     """
 
     component: Named | str
@@ -65,8 +67,9 @@ class StandOffMount:
         checked_number("height", self.height, 1, 100, "mm")
         if not isinstance(self.flush, bool):
             raise InputFault(f"flush {told(self.flush)}", allowed="True or False")
-        if self.screw is not None:
-            screws_of(self.screw, "M3")
+        if screws_of(self.screw or _PAN, "M3")[0].countersunk:
+            raise InputFault(f"countersunk screws {self.screw} on a board", allowed="heads that sit on it; flush=True sinks "
+                             "those in the plate")
 
     @property
     def title(self) -> str:
@@ -81,7 +84,8 @@ class StandOffMount:
         pair = facing(component, plate, self.height + FACE_SEARCH)
         mounts = mounts_of(component, pair.b)
         goods = self._goods(component, mounts)
-        lower, upper = self._screws(goods, plate.part.thickness, max(mount.thickness for mount in mounts))
+        board = mounts[0].thickness
+        lower, upper = self._screws(goods, plate.part.thickness, board)
         layout = Layout()
         for number, mount in enumerate(mounts, 1):
             _one_mount(name, number, mount, pair, plate, goods, lower, upper, layout)
@@ -90,16 +94,18 @@ class StandOffMount:
             name, "stand-off mount", component.name, plate.name, (pair.a.name, pair.b.name), apart, self.height,
             pair.middle, region_box(pair), tuple(piece.name for piece in layout.hardware),
             f"{len(mounts)} stand-offs {goods.thread} × {goods.length:g}, {lower.designation} from below, "
-            f"{upper.designation} from above, engaged {lower.length - plate.part.thickness:.2g} and "
-            f"{upper.length - max(m.thickness for m in mounts):.2g}"))
+            f"{upper.designation} from above, engaged {lower.length - _taken_up(lower, plate.part.thickness):.1f} and "
+            f"{upper.length - board:.1f} mm"))
         return layout
 
     def _goods(self, component: PlacedPart, mounts: tuple[Mount, ...]) -> StandOffSize:
         """The stand-off for these holes. InputFault where they differ, or none is made."""
+        first = mounts[0]
         for mount in mounts:
-            if abs(mount.seat - mounts[0].seat) >= FACES_APART:
-                raise InputFault(f"{mounts[0].name} and {mount.name} of {component.name!r} lie {mounts[0].seat:g} and "
-                                 f"{mount.seat:g} mm above the plate", allowed="mounting holes of one height")
+            if max(abs(mount.seat - first.seat), abs(mount.thickness - first.thickness)) >= FACES_APART:
+                raise InputFault(f"{first.name} and {mount.name} of {component.name!r}, {first.seat:g} and {mount.seat:g} "
+                                 f"mm above the plate, {first.thickness:g} and {mount.thickness:g} mm thick",
+                                 allowed="mounting holes of one height, in a board of one thickness")
         threads = {next((thread for thread, low, high in _THREADS if low - LENGTH <= mount.diameter <= high + LENGTH), None)
                    for mount in mounts}
         thread = threads.pop()
@@ -111,19 +117,13 @@ class StandOffMount:
 
     def _screws(self, goods: StandOffSize, plate: float, board: float) -> tuple[ScrewSize, ScrewSize]:
         """The screws from below and from above: those of a whole diameter's engagement before others, then short ones."""
-        pan, sunk = (self.screw or "ISO 7045"), (self.screw or "ISO 7046")
-        uppers = screws_of(pan, goods.thread)
-        lowers = screws_of(sunk, goods.thread) if self.flush else uppers
-        if uppers[0].countersunk or lowers[0].countersunk != self.flush:
-            raise InputFault(f"screws {self.screw} for stand-offs, flush {self.flush}",
-                             allowed="heads that sit on the board; flush=True takes ISO 7046 from below")
+        uppers = screws_of(self.screw or _PAN, goods.thread)
+        lowers = screws_of(_SUNK, goods.thread) if self.flush else uppers
         d = uppers[0].diameter
-        proud = lowers[0].head_height - plate if self.flush else 0.0
-        if proud > _PROUD + LENGTH:
+        below = _taken_up(lowers[0], plate)
+        if below - plate > _PROUD + LENGTH:
             raise InputFault(f"a countersunk head {lowers[0].head_height:g} mm high in a plate of {plate:g} mm",
                              allowed="flush=False, or a thicker plate")
-        # what the plate takes up: of a countersunk screw that stands proud its head is more than the plate is thick
-        below = max(plate, plate + proud)
         pairs = [(min(a.length - below, b.length - board, d), -(a.length + b.length), a.length, a, b)
                  for a in lowers for b in uppers
                  if min(a.length - below, b.length - board) >= _NUT * d - LENGTH
@@ -140,31 +140,36 @@ def _one_mount(group: str, number: int, mount: Mount, pair: FacePair, plate: Pla
                lower: ScrewSize, upper: ScrewSize, layout: Layout) -> None:
     up = pair.b.normal
     what = f"stand-off {number}"
-    outer = next(face for face in plate.faces() if dot(face.normal, up) < -1 + ANGLE)
+    outer = plate.opposite(pair.b.name)
     check_material(plate, pair.b, mount.foot, goods.corners, what)
     check_material(plate, outer, mount.foot, max(lower.rim, clearance_hole(lower.thread)), what)
     u, v, _ = outer.coordinates(mount.foot)
     assert isinstance(plate.part, Plate)
     thick = plate.part.thickness
-    proud = max(0.0, lower.head_height - thick) if lower.countersunk else 0.0
+    below = _taken_up(lower, thick)
     layout.features.append((plate.name, Hole(
         outer.name, (u, v), clearance_hole(lower.thread),
-        countersink=(lower.head - 2 * proud, 90.0) if lower.countersunk else None,
+        countersink=(lower.head - 2 * (below - thick), 90.0) if lower.countersunk else None,
         name=f"{group}, hole {number}", purpose="screw", stage="crosscut")))
     spacer = stand_off(f"{group}, {what}", goods, thread_core(goods.thread))
     along = pair.a.u
     board = mount.seat + mount.thickness
-    for piece, at, towards in ((spacer, 0.0, up), (screw(f"{group}, lower screw {number}", lower), -thick - proud, up),
+    for piece, at, towards in ((spacer, 0.0, up), (screw(f"{group}, lower screw {number}", lower), -below, up),
                                (screw(f"{group}, upper screw {number}", upper), board, scale(up, -1.0))):
         pose = pose_from_axes(_above(mount.foot, up, at), along, towards)
         layout.hardware.append(PlacedPart(piece, pose, "hardware", group))
     # the stand-off stands on the plate; where the board does not lie on it, the check of the joint says so
-    for name, size, start in ((f"{group}, lower screw {number}", lower, thick + proud),
+    for name, size, start in ((f"{group}, lower screw {number}", lower, below),
                               (f"{group}, upper screw {number}", upper, max(0.0, board - goods.length))):
         if start < size.length:
             layout.contacts.append(Contact(name, spacer.name, IDENTITY, thread_core(goods.thread) / 2, size.diameter / 2,
                                            start, min(size.length, start + goods.length),
                                            "thread of the screw in its stand-off"))
+
+
+def _taken_up(lower: ScrewSize, plate: float) -> float:
+    """mm of the lower screw's length outside the stand-off: a countersunk head higher than the plate stands proud of it."""
+    return max(plate, lower.head_height) if lower.countersunk else plate
 
 
 def _above(p: Vec, up: Vec, distance: float) -> Vec:

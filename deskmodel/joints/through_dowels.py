@@ -55,7 +55,7 @@ class ThroughDowels:
 
     @property
     def title(self) -> str:
-        return f"{name_of(self.a)} and {name_of(self.b)} through {name_of(self.middle)}"
+        return f"{name_of(self.a)} through {name_of(self.middle)}"
 
     def lay_out(self, site: Site, name: str) -> Layout:
         size = dowel_size(self.dowel)

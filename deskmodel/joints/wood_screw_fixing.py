@@ -38,7 +38,7 @@ from deskmodel.joints._points import check_material, in_region, is_points, point
 from deskmodel.joints._rows import from_datum_end, row
 from deskmodel.materials import material
 from deskmodel.part import Member, Plate
-from deskmodel.tolerances import ANGLE, LENGTH
+from deskmodel.tolerances import LENGTH
 
 __all__ = ["WoodScrewFixing"]
 
@@ -158,7 +158,7 @@ def _one_screw(group: str, number: int, head: Vec, pair: FacePair, part: PlacedP
     what = f"wood screw {number}"
     through = isinstance(part.part, Component)  # through holes of its own
     if not through:
-        outer = next(face for face in part.faces() if dot(face.normal, pair.a.normal) < -1 + ANGLE)
+        outer = part.opposite(pair.a.name)
         for face in (pair.a, outer):
             check_material(part, face, head, size.clearance, what)
         u, v, _ = outer.coordinates(head)

@@ -11,6 +11,8 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from deskmodel._edges import arc_circle
+from deskmodel.bends import FoldedBlank
+from deskmodel.bends._pieces import Bend
 from deskmodel.features import Removal, Revolve
 from deskmodel.frames import Vec
 from deskmodel.part import Blank, Bodies, BoxBlank, SheetBlank, TurnedBlank
@@ -46,9 +48,10 @@ def profile_centroid(profile: Profile) -> tuple[float, float]:
 
 def closed_form(blank: Blank, removals: Sequence[Removal]) -> Moment | None:
     """Blank less removals, where no two of them meet (and no two bodies of equipment); else None."""
-    if closed_form_volume(blank, removals) is None:
+    solid = _solid_moments(blank)
+    if not solid or closed_form_volume(blank, removals) is None:
         return None
-    return _sum([(1.0, moment) for moment in _solid_moments(blank)] + [(-1.0, _moment(cut)) for cut in removals])
+    return _sum([(1.0, moment) for moment in solid] + [(-1.0, _moment(cut)) for cut in removals])
 
 
 def _solid_moments(blank: Blank) -> list[Moment]:
@@ -58,8 +61,21 @@ def _solid_moments(blank: Blank) -> list[Moment]:
         return [(blank.volume, (*profile_centroid(blank.outline), blank.thickness / 2))]
     if isinstance(blank, TurnedBlank):
         return [_moment(blank.solid)]
-    assert isinstance(blank, Bodies)  # a custom shape has no closed form
-    return [_moment(body) for body in blank.bodies]
+    if isinstance(blank, FoldedBlank):
+        made = blank.folding
+        panels = [(panel.region.area * blank.thickness, panel.point(*profile_centroid(panel.region), blank.thickness / 2))
+                  for panel in made.panels]
+        return panels + [(bend.volume, _middle(bend)) for bend in made.bends]
+    if isinstance(blank, Bodies):
+        return [_moment(body) for body in blank.bodies]
+    return []
+
+
+def _middle(bend: Bend) -> Vec:
+    """Centroid of a sector of a ring: 2/3 (R³ - r³) / (R² - r²) · sin(a) / a from the axis, a half the angle."""
+    inner, outer, half = bend.radius, bend.radius + bend.thickness, math.radians(bend.angle) / 2
+    rho = 2 / 3 * (outer ** 3 - inner ** 3) / (outer ** 2 - inner ** 2) * math.sin(half) / half
+    return bend.at((bend.start + bend.stop) / 2, rho, bend.angle / 2)
 
 
 def _moment(cut: Removal) -> Moment:

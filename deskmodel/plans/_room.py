@@ -15,7 +15,8 @@ from statistics import median_low
 from deskmodel.bay import Bay
 from deskmodel.faces import PlacedPart, placed_box
 from deskmodel.features import Box3, Prism
-from deskmodel.part import SheetBlank, removals_of
+from deskmodel.frames import scale
+from deskmodel.part import FoldedBlank, SheetBlank, removals_of
 from deskmodel.profiles import inside, polygon
 from deskmodel.tolerances import ANGLE, FACE_SEARCH, LENGTH, OVERLAP
 
@@ -24,15 +25,17 @@ __all__ = ["SIDES", "Boxed", "Wall", "boxed", "floor_and_ceiling", "frame_at", "
 SIDES = ("x0", "x1", "y0", "y1")
 """Left, right, front, back."""
 
+_AXES = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 _LEAST = 0.5  # share of a bay's plan that a plate must cover to be its floor or ceiling, not something in it
 
 
 @dataclass(frozen=True, slots=True)
 class Boxed:
-    """A placed part with the box about it (desk frame, mm)."""
+    """A placed part, or a panel of a bent plate, with the box about it (desk frame, mm). ``upright``: a sheet on edge."""
 
     placed: PlacedPart
     box: Box3
+    upright: bool = False
 
     @property
     def name(self) -> str:
@@ -61,8 +64,22 @@ class Wall:
 
 
 def boxed(parts: Sequence[PlacedPart]) -> tuple[Boxed, ...]:
-    """All but hardware."""
-    return tuple(Boxed(placed, placed_box(placed)) for placed in parts if placed.role != "hardware")
+    """All but hardware; bent plates by their panels, so that a flange is a wall and its plate a floor."""
+    return tuple(each for placed in parts if placed.role != "hardware" for each in _pieces(placed))
+
+
+def _pieces(placed: PlacedPart) -> Iterator[Boxed]:
+    blank = placed.part.blank
+    if not isinstance(blank, FoldedBlank):
+        upright = isinstance(blank, SheetBlank) and abs(placed.pose.axis(2)[2]) < ANGLE
+        yield Boxed(placed, placed_box(placed), upright)
+        return
+    back = placed.pose.inverse()
+    for panel in blank.folding.panels:
+        highs = [panel.reach(back.turn(axis)) + o for axis, o in zip(_AXES, placed.pose.origin, strict=True)]
+        lows = [o - panel.reach(back.turn(scale(axis, -1.0))) for axis, o in zip(_AXES, placed.pose.origin, strict=True)]
+        yield Boxed(placed, ((lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])),
+                    abs(placed.pose.turn(panel.w)[2]) < ANGLE)
 
 
 def overlap(a: tuple[float, float], b: tuple[float, float]) -> float:
@@ -96,7 +113,7 @@ def _closes(bay: Bay, each: Boxed) -> bool:
         return True
     if role == "member":
         return not _is_content(bay, each)
-    if role != "plate" or _upright(each.placed):
+    if role not in ("plate", "veneer") or each.upright:
         return False
     shares = [overlap(side, each.span(axis)) / (side[1] - side[0]) for axis, side in enumerate((bay.x, bay.y))]
     leaves = any(each.span(axis)[0] < side[0] - OVERLAP or each.span(axis)[1] > side[1] + OVERLAP
@@ -104,14 +121,10 @@ def _closes(bay: Bay, each: Boxed) -> bool:
     return (leaves or shares[0] * shares[1] >= _LEAST) and not _open(bay, each.placed)
 
 
-def _upright(placed: PlacedPart) -> bool:
-    return isinstance(placed.part.blank, SheetBlank) and abs(placed.pose.axis(2)[2]) < ANGLE
-
-
 def _open(bay: Bay, placed: PlacedPart) -> bool:
     """Whether one opening right through the plate takes up the whole bay."""
     blank = placed.part.blank
-    if not isinstance(blank, SheetBlank):
+    if not isinstance(blank, SheetBlank | FoldedBlank):
         return False
     back = placed.pose.inverse()
     (x0, x1), (y0, y1) = ((low + OVERLAP / 2, high - OVERLAP / 2) for low, high in (bay.x, bay.y))
@@ -160,11 +173,11 @@ def frame_at(bay: Bay, height: tuple[float, float], parts: Sequence[Boxed]) -> t
             continue
         side, into = _side_of(bay, each)
         if into <= OVERLAP:
-            if side and (role == "member" or _upright(each.placed)):
+            if side and (role == "member" or each.upright):
                 frame.append((each, side))
         elif _is_content(bay, each):
             within.append(each)
-        elif role == "member" or _upright(each.placed):
+        elif role == "member" or each.upright:
             frame.append((each, side))
     return frame, within
 

@@ -64,7 +64,7 @@ def _row(bay: Bay, parts: Sequence[Boxed]) -> BayRow:
     clear = tuple(_between(ends[f"{axis}0"], ends[f"{axis}1"]) for axis in "xyz")
     return BayRow(bay, sides, ends["z0"], floor[1] if floor else None, ends["z1"], ceiling[1] if ceiling else None,
                   (clear[0], clear[1], clear[2]), tuple(each.name for each in equipment),
-                  tuple(each.name for each in within), _room_left(ends, equipment))
+                  tuple(dict.fromkeys(each.name for each in within)), _room_left(ends, equipment))
 
 
 def _in(bay: Bay, height: tuple[float, float], each: Boxed) -> bool:

@@ -51,8 +51,8 @@ def unmeasured_parts(model: DeskModel) -> tuple[str, ...]:
 
 
 def desk_box(model: DeskModel) -> Box3 | None:
-    """The box about all parts (desk frame, mm); None for a desk without any."""
-    boxes = [placed_box(placed) for placed in model.parts]
+    """The box about all parts but hardware, whose heads stand proud (desk frame, mm); None for a desk without any."""
+    boxes = [placed_box(placed) for placed in model.parts if placed.role != "hardware"]
     if not boxes:
         return None
     lows = [min(box[0][i] for box in boxes) for i in range(3)]

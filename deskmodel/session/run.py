@@ -117,7 +117,7 @@ class Session:
             self._progress.step("measuring part against part")
             report = self._engine.run(question.problem, self._progress.count)
         if "travel" in needs:
-            self._progress.step("lifting the covers")
+            self._progress.step("opening the covers")
             lifted = lift_covers(self._engine, loaded.model, question.problem)
         facts = Facts(loaded.model, report, lifted.strikes, question.keep_outs, loaded.lines,
                       unlifted=lifted.unjudged)

@@ -46,8 +46,8 @@ def test_flanges_that_cannot_be(flanges: tuple[Flange, ...], told: str) -> None:
 
 
 @pytest.mark.parametrize("flange", [
-    Flange("back", 3.1), Flange("back", 20, 0.5), Flange("back", 6, 25), Flange("left", 20, 90, 0.01), Flange("back", 20, k=0),
-    Flange("front", 20, 90, 15, 0.5), Flange("front", 20, start=1.5, stop=78.5),
+    Flange("back", 3.1), Flange("back", 20, 0.5), Flange("back", 6, 25), Flange("left", 20, 90, 0.01),
+    Flange("back", 20, k=0), Flange("front", 20, 90, 15, 0.5), Flange("front", 20, start=1.5, stop=78.5),
     Flange("front", 20, start=1.51, stop=78.4), Flange("back", 20, start=0.2, stop=79.9), Flange("left", 20, start=1)])
 def test_flanges_at_the_limit_can_be(flange: Flange) -> None:
     assert bent(flange).blank.volume > 0
@@ -74,14 +74,16 @@ def test_refused(make: object) -> None:
 @pytest.mark.parametrize("feature", [
     Hole("back flange outside", (40, 5), 4.5),  # into the bend: 5 - 2.25 < 3
     Hole("top", (40, 35), 4.5), CutOut(rectangle(10, 10, (35, 30)), "bottom"), Hole("back flange outside", (40, 49), 4.5),
-    Hole("left flange inside", (6, 10), 4.5), Hole("left flange", (20, 10), 4.5), Hole("front flange outside", (20, 10), 4.5)])
+    Hole("left flange inside", (6, 10), 4.5), Hole("left flange", (20, 10), 4.5),
+    Hole("front flange outside", (20, 10), 4.5)])
 def test_features_that_enter_a_bend(feature: object) -> None:
     with pytest.raises(InputFault):
         bent(Flange("back", 50), Flange("left", 20, start=5, stop=35), features=(feature,))
 
 
 def test_features_just_clear_of_a_bend() -> None:
-    features = (Hole("back flange outside", (40, 5.25), 4.5), Hole("top", (40, 34.75), 4.5), Hole("bottom", (60, 34.75), 4.5))
+    features = (Hole("back flange outside", (40, 5.25), 4.5), Hole("top", (40, 34.75), 4.5),
+                Hole("bottom", (60, 34.75), 4.5))
     assert bent(Flange("back", 50), features=features).features == features
 
 

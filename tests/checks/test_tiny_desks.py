@@ -53,7 +53,7 @@ def test_a_tiny_desk(check: Check, name: str, case: Case, engine: FitEngine) -> 
             assert found.lines
         if expected.measured is not None:
             assert found.measured == pytest.approx(expected.measured, abs=expected.within)
-            assert found.unit in ("mm", "%")
+            assert found.unit in ("mm", "%", "°")
             assert found.required is not None
         if expected.near is not None:
             assert found.point == pytest.approx(expected.near, abs=1.0)

@@ -33,6 +33,7 @@ def test_a_clean_desk(tmp_path: Path, cache: Path) -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
     assert ran.stdout.startswith("small frame  revision ")
     assert "nothing found" in ran.stdout
+    assert re.search(r"size +300 × 200 × 60 mm, 0\.\d kg, centre of gravity x 150, y 100, z 30", ran.stdout)
     assert "\x1b" not in ran.stdout
     assert not (tmp_path / "exports").exists()
 
@@ -86,6 +87,20 @@ def test_only_leaves_the_others_out(tmp_path: Path, cache: Path) -> None:
     assert outcomes["outside-envelope"]["outcome"] == "passed"
     assert outcomes["parts-overlap"]["outcome"] == "not-checked"
     assert outcomes["parts-overlap"]["reason"]
+
+
+def test_the_bay_table(tmp_path: Path, cache: Path) -> None:
+    bay = '    d.bay("=B\\x1b1", x=(22, width - 22), y=(22, depth - 22))\n    return d'
+    write(tmp_path, CLEAN.replace("    return d", bay))
+    ran = deskmodel("check", "--bays", "--only", "outside-envelope", cwd=tmp_path, cache=cache)
+    assert ran.returncode == 0, ran.stdout + ran.stderr
+    assert "=B\\x1b1  256 × 156 × open" in ran.stdout
+    assert "\x1b" not in ran.stdout
+    ran = deskmodel("check", "--bays", "--only", "outside-envelope", "--json", "-", cwd=tmp_path, cache=cache)
+    assert json.loads(ran.stdout)["schema"] == 1  # nothing else on standard output
+    assert deskmodel("make", cwd=tmp_path, cache=cache).returncode == 0
+    table = (tmp_path / "exports" / "small-frame" / "documents" / "bays.csv").read_text(encoding="utf-8-sig")
+    assert table.splitlines()[1].startswith("'=B 1,256,156,,22,278,")
 
 
 def listed(folder: Path) -> set[str]:

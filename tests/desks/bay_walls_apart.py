@@ -11,7 +11,7 @@ def framed(right: float = 222.0, block: bool = False, back: float | None = 222.0
     """``right``: x of the right member's face, ``back``: length of the back rail (None: there is none), ``start``: the
     bay's own x0. The bay is stated as x 22 to 222, y 22 to 172; the members 0 to 60 high on a plate."""
     d = Desk("bay")
-    plate(d, "under", 300, 250, (0, 0, -1.5))
+    plate(d, "under", 300, 250, (0, 0, -2), 2)
     rail(d, "front", 300, (0, 0, 0))
     rail(d, "left", 150, (0, 22, 0), "y")
     rail(d, "right", 150, (right, 22, 0), "y")
