@@ -1,27 +1,32 @@
-"""Running one edit of the first desk in this process: script, fit, travel, checks."""
+"""Running one edit of a worked desk in this process: script, fit, travel, checks."""
 
 from __future__ import annotations
 
 import shutil
 import sys
+import traceback
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import ModuleType
 
 from deskmodel.checks import Facts, run_checks
+from deskmodel.desk import Desk
 from deskmodel.errors import InputFault
 from deskmodel.findings import CheckOutcome, Finding
 from deskmodel.fit import FitEngine
 from deskmodel.fit.problem import FitReport
-from deskmodel.model import DeskModel, freeze
+from deskmodel.model import DeskModel, Parameter, freeze
 from deskmodel.session.fit_problem import Question, fit_question, part_shapes
 from deskmodel.session.lifts import lift_covers
 
-__all__ = ["PARTS", "Run", "check_model", "edited_desk", "run_edit"]
+__all__ = ["DUTY_DESK", "PARTS", "SHELF", "Run", "bare_desk", "check_model", "copied", "edited_desk", "run_edit", "run_in"]
 
-PARTS = Path(__file__).parent.parent.parent / "deskmodel" / "templates" / "shelf"
+ROOT = Path(__file__).parent.parent.parent
+SHELF = PARTS = ROOT / "deskmodel" / "templates" / "shelf"
+DUTY_DESK = ROOT / "parts"
+Drop = tuple[str, int, str]
 
 
 @dataclass(frozen=True)
@@ -39,11 +44,40 @@ class Run:
         return [finding for outcome in self.outcomes for finding in outcome.findings]
 
 
-def edited_desk(folder: Path, parameters: Mapping[str, float] | None = None) -> tuple[DeskModel, dict[str, str]]:
+def edited_desk(folder: Path, parameters: Mapping[str, Parameter] | None = None,
+                drop: Drop | None = None) -> tuple[DeskModel, dict[str, str]]:
     """The model of the desk.py in ``folder``. InputFault where the script is at fault."""
-    with _imported(folder / "desk.py") as module:
-        given = dict(parameters or {})
-        return freeze(module.desk(**given), given)
+    given = dict(parameters or {})
+    return freeze(bare_desk(folder, given, drop), given)
+
+
+def bare_desk(folder: Path, parameters: Mapping[str, Parameter], drop: Drop | None = None) -> Desk:
+    """Before its joints are laid out. As the tool has it, what the script itself raises is an InputFault."""
+    with _imported(folder) as module:
+        try:
+            exec(compile((folder / "desk.py").read_text(encoding="utf-8"), str(folder / "desk.py"), "exec"), module.__dict__)
+            desk: Desk = module.desk(**parameters)
+        except InputFault:
+            raise
+        except Exception as fault:
+            last = traceback.extract_tb(fault.__traceback__)[-1]
+            if not last.filename.startswith(str(folder)):
+                raise
+            raise InputFault(f"the script raises {type(fault).__name__}: {fault}", file=last.filename, line=last.lineno) from None
+    if drop is not None:
+        _drop(desk, *drop)
+    return desk
+
+
+def _drop(desk: Desk, what: str, i: int, part: str) -> None:
+    if what == "feature":
+        placed = desk.parts[part]
+        features = placed.part.features[:i] + placed.part.features[i + 1:]
+        desk.parts[part] = replace(placed, part=replace(placed.part, features=features))
+    else:
+        things: list[object] = {"joint": desk.joints, "gap": desk.gaps, "keep-out": desk.keep_outs,  # type: ignore[assignment]
+                                "bay": desk.bays}[what]
+        del things[i]
 
 
 def check_model(model: DeskModel, lines: Mapping[str, str], engine: FitEngine) -> Run:
@@ -54,26 +88,46 @@ def check_model(model: DeskModel, lines: Mapping[str, str], engine: FitEngine) -
     return Run(model, question, report, outcomes)
 
 
-def run_edit(folder: Path, edits: Mapping[str, str], engine: FitEngine) -> Run:
-    """The shelf's folder with some files' texts replaced (by path from its root), checked."""
-    shutil.copytree(PARTS, folder, ignore=shutil.ignore_patterns("__pycache__"))
-    for name, text in edits.items():
-        (folder / name).write_text(text, encoding="utf-8")
+def copied(root: Path, folder: Path) -> Path:
+    """The desk's folder where edits may be written into it."""
+    shutil.copytree(root, folder, ignore=shutil.ignore_patterns("__pycache__"))
+    return folder
+
+
+def run_edit(folder: Path, edits: Mapping[str, str], engine: FitEngine, root: Path = SHELF) -> Run:
+    """A copy of the desk's folder with some files' texts replaced (by path from its root), checked."""
+    return run_in(copied(root, folder), edits, engine)
+
+
+def run_in(folder: Path, edits: Mapping[str, str], engine: FitEngine, parameters: Mapping[str, Parameter] | None = None,
+           drop: Drop | None = None) -> Run:
+    """The folder with some files' texts replaced, checked; the files are put back."""
+    before = {name: (folder / name).read_text(encoding="utf-8") for name in edits}
     try:
-        model, lines = edited_desk(folder)
+        for name, text in edits.items():
+            (folder / name).write_text(text, encoding="utf-8")
+        model, lines = edited_desk(folder, parameters, drop)
         return check_model(model, lines, engine)
     except InputFault as fault:
         return Run(None, None, None, (), fault)
+    finally:
+        for name, text in before.items():
+            (folder / name).write_text(text, encoding="utf-8")
 
 
 @contextmanager
-def _imported(path: Path) -> Iterator[ModuleType]:
-    """The script as a module, without leaving it or bytecode behind: the next edit has the same name and size."""
+def _imported(folder: Path) -> Iterator[ModuleType]:
+    """A module for the script, without leaving it, those beside it or bytecode behind: the next edit has the same names
+    and sizes."""
     module = ModuleType("planted_desk")
-    module.__file__ = str(path)
-    sys.path.insert(0, str(path.parent))
+    module.__file__ = str(folder / "desk.py")
+    sys.path.insert(0, str(folder))
+    writes, sys.dont_write_bytecode = sys.dont_write_bytecode, True
     try:
-        exec(compile(path.read_text(encoding="utf-8"), str(path), "exec"), module.__dict__)
         yield module
     finally:
-        sys.path.remove(str(path.parent))
+        sys.dont_write_bytecode = writes
+        sys.path.remove(str(folder))
+        for name, each in list(sys.modules.items()):
+            if str(getattr(each, "__file__", None) or "").startswith(str(folder)):
+                del sys.modules[name]

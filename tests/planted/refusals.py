@@ -1,0 +1,33 @@
+"""Input that the tool may refuse, each kind with the reason why it is wrong, or why nobody could build it.
+
+An edit that is refused for another reason counts as wrongly refused. The reasons are those of the trade and of the
+geometry; none of them is that an edit harms nothing.
+"""
+
+from __future__ import annotations
+
+import re
+
+__all__ = ["REFUSALS", "reason_for"]
+
+REFUSALS: tuple[tuple[str, str], ...] = (
+    ("a whole number", "there is no half a hole or dowel"),
+    ("a length above 0 mm|each 0 to 3000|0.01 to 3000", "nothing is of no length, or of less"),
+    (r"the bodies of .* make \d+ separate pieces", "a body that hovers beside the others belongs to another thing"),
+    ("stand-off 'M", "stand-offs are goods: none of that length is made"),
+    ("stand-offs for the mounting holes", "no screw goes through so small a hole, none holds in so large a one"),
+    ("openings that leave the plate in one piece", "the middle of the plate would fall out"),
+    ("the script raises (KeyError|IndexError|ValueError|TypeError|NameError|UnboundLocalError)",
+     "Python's own word on the script, with its line"),
+    ("leaves its blank", "what is cut must lie on what it is cut into"),
+    ("a mouth within 5 mm", "a socket hovers before its housing or is buried in it"),
+    ("have no faces that face each other", "the parts of a joint are more than 10 mm from each other"),
+    ("face each other in more than one place", "two pairs of faces may be meant"),
+    ("face each other only where one of them is cut away", "the joint would hold in a hole"),
+    ("glue thickness", "glue has a thickness at which it holds"),
+)
+
+
+def reason_for(message: str) -> str | None:
+    """Why this refusal is right; None where it is none of the kinds."""
+    return next((reason for pattern, reason in REFUSALS if re.search(pattern, message, re.S)), None)
