@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -41,30 +42,32 @@ def strikes(expected: Expected, model: DeskModel, bodies: Mapping[str, Body], an
 
 def turns(expected: Expected, model: DeskModel, bodies: Mapping[str, Body], answers: Answers) -> None:
     """A cover on hinges at some angles of its turn. Between them the tool may see what this does not."""
-    still = [body for body in bodies.values() if body.role == "part"]
+    parts = [body for body in bodies.values() if body.role == "part"]
     for swing in model.swings:
         pin, back = Pose(origin=swing.point), Pose(origin=scale(swing.point, -1.0))
-        for other in still:
-            if other.name not in swing.parts:
-                expected.may.add(("cover-strikes", frozenset((swing.cover, other.name))))
-        for name in swing.parts:
-            body = bodies[name]
-            start = {other.name for other in still if other.name not in swing.parts
-                     and _depth(body, body.pose, other, answers) > 0}
-            for share_of_turn in ANGLES:
-                pose = pin @ axis_angle(swing.axis, swing.angle * share_of_turn) @ back @ body.pose
-                for other in still:
-                    if other.name in swing.parts or other.name in start:
-                        continue
-                    if _depth(body, pose, other, answers) >= TURNED:
-                        expected.must.add(("cover-strikes", frozenset((swing.cover, other.name))))
+        moving = [bodies[name] for name in swing.parts]
+        reach = max(math.dist(corner, swing.point) for body in moving for corner in _box(body, body.pose))
+        around = grown((swing.point, swing.point), reach)
+        still = [(body, _box(body, body.pose)) for body in parts if body.name not in swing.parts]
+        still = [(body, box) for body, box in still if meet(box, around) is not None]
+        expected.may |= {("cover-strikes", frozenset((swing.cover, body.name))) for body, _ in still}
+        for body in moving:
+            start = {other.name for other, box in still if _depth(body, body.pose, other, box, answers) > 0}
+            for part_of_turn in ANGLES:
+                pose = pin @ axis_angle(swing.axis, swing.angle * part_of_turn) @ back @ body.pose
+                expected.must |= {("cover-strikes", frozenset((swing.cover, other.name))) for other, box in still
+                                  if other.name not in start and _depth(body, pose, other, box, answers) >= TURNED}
 
 
-def _depth(body: Body, pose: Pose, other: Body, answers: Answers) -> float:
-    boxes = box_about(_shape(body).blank.bounds, pose), box_about(_shape(other).blank.bounds, other.pose)
-    if meet(*boxes) is None:
+def _box(body: Body, pose: Pose) -> Box3:
+    return box_about(_shape(body).blank.bounds, pose)
+
+
+def _depth(body: Body, pose: Pose, other: Body, box: Box3, answers: Answers) -> float:
+    own = _box(body, pose)
+    if meet(own, box) is None:
         return 0.0
-    room = meet(grown(boxes[0], 1.0), grown(boxes[1], 1.0))
+    room = meet(grown(own, 1.0), grown(box, 1.0))
     assert room is not None
     return answers.pair(local(_shape(body), pose, room, other.pose), _local(other, room, other.pose)).depth
 
