@@ -113,8 +113,11 @@ def _side(part: Part, placed: Face, first: Face, region: Region) -> _Side:
     corners = [first.point(u, v) for u in (region[0], region[2]) for v in (region[1], region[3])]
     uv = [placed.coordinates(p) for p in corners]
     here = (min(p[0] for p in uv), min(p[1] for p in uv), max(p[0] for p in uv), max(p[1] for p in uv))
-    cuts = tuple(removal for removal in removals_of(part)
-                 if _depth(own, removal) < _SKIN and _near(_shadow(own, removal), here))
+    skin = [own.point(u, v, depth) for u in here[::2] for v in here[1::2] for depth in (0.0, _SKIN)]
+    low, high = ([pick(p[i] for p in skin) for i in range(3)] for pick in (min, max))
+    cuts = tuple(removal for removal in removals_of(part)  # the box first: a plate has hundreds of vents
+                 if all(a <= to and b >= least for a, b, least, to in zip(*removal.bounds, low, high, strict=True))
+                 and _depth(own, removal) < _SKIN and _near(_shadow(own, removal), here))
     return _Side(part, own, placed, first, cuts)
 
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -21,6 +22,7 @@ from numpy.typing import NDArray
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.fit.placed import matrix_of, place, vec
 from deskmodel.fit.problem import Body, NotMeasured
+from deskmodel.fit.travelled import known
 from deskmodel.frames import Vec, norm, scale, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
@@ -81,7 +83,8 @@ def sweep(store: ShapeStore, moving: Sequence[Body], others: Sequence[Body], dir
             if obstacle is None:
                 unknown.append(NotMeasured(body.name, other.name, reason))
             elif near:
-                first = path.first_contact(other, obstacle)
+                key = (shape.key, body.pose, obstacle.key, other.pose, way)
+                first = known(key, partial(path.first_contact, other, obstacle))
                 if first is not None:
                     hits.append(SweepHit(other.name, body.name, *first))
     return SweepReport(tuple(sorted(hits, key=lambda hit: (hit.travel, hit.moving, hit.other))), tuple(unknown))

@@ -24,14 +24,16 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault, InputFault
-from deskmodel.fit.placed import matrix_of, place, vec
+from deskmodel.fit.placed import Placed, matrix_of, place, vec
 from deskmodel.fit.problem import Body, NotMeasured
+from deskmodel.fit.travelled import known
 from deskmodel.frames import Vec, norm, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
@@ -80,18 +82,23 @@ def swing(store: ShapeStore, moving: Sequence[Body], others: Sequence[Body], poi
     hits: list[SwingHit] = []
     unknown: list[NotMeasured] = []
     still = [(body, *_prepared(store, body)) for body in others]
+    nowhere = np.zeros((2, 3))
+    around = place([body.pose for body, _, _ in still],
+                   np.array([nowhere if shape is None else shape.box for _, shape, _ in still]).reshape(-1, 2, 3))
     for body in moving:
         shape, why = _prepared(store, body)
         if shape is None:
             unknown += [NotMeasured(body.name, other.name, why) for other, _, _ in still]
             continue
         path = _Turn(body, shape, np.array(point), np.array(unit(axis)), math.radians(angle))
-        for other, obstacle, reason in still:
+        for (other, obstacle, reason), near in zip(still, path.may_meet(around), strict=True):
             if obstacle is None:
                 unknown.append(NotMeasured(body.name, other.name, reason))
+            if obstacle is None or not near:
                 continue
+            key = (shape.key, body.pose, obstacle.key, other.pose, point, axis, angle)
             try:
-                first = path.first_contact(other, obstacle)
+                first = known(key, partial(path.first_contact, other, obstacle))
             except BuildFault as fault:
                 unknown.append(NotMeasured(body.name, other.name, str(fault)))
                 continue
@@ -141,6 +148,17 @@ class _Turn:
     def _here(self, body: Body) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         rotation, origin = matrix_of(body.pose)
         return self._frame.T @ rotation, self._frame.T @ (origin - self._point)
+
+    def may_meet(self, around: Placed) -> NDArray[np.bool_]:
+        """(n,) whether the bodies with these boxes meet the boxes about the turn."""
+        turned = np.abs(self._frame.T)  # a box of the desk stays within one of the axis's frame
+        middle = ((around.low + around.high) / 2 - self._point) @ self._frame
+        half = (around.high - around.low) / 2 @ turned.T
+        own = (self._shape.core @ self._rotation.T + self._origin)
+        low = np.min([own.min(axis=0), *(ring.low for ring in self._rings)], axis=0)
+        high = np.max([own.max(axis=0), *(ring.high for ring in self._rings)], axis=0)
+        met: NDArray[np.bool_] = (middle - half < high).all(axis=1) & (middle + half > low).all(axis=1)
+        return met
 
     def first_contact(self, other: Body, obstacle: PreparedShape) -> tuple[float, Vec] | None:
         """Angle (radians) and point (desk frame) of the first contact on the whole turn, or None."""

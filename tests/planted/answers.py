@@ -65,6 +65,7 @@ class Answers:
         self._file = sqlite3.connect(base / f"{digest}.sqlite", timeout=60, isolation_level=None)
         self._file.execute("create table if not exists answers (key text primary key, value text)")
         self._known: dict[str, list[float]] = {}
+        self.depths: dict[tuple[object, ...], float] = {}  # of moved covers, by shapes, poses and motion
         self.asked = self.boxes = self.again = 0
 
     def pair(self, a: Local | None, b: Local | None) -> Answer:

@@ -37,7 +37,7 @@ def strikes(expected: Expected, model: DeskModel, bodies: Mapping[str, Body], an
             for other in still:
                 if other.name in lift.parts or meet(boxes[other.name], way) is None:
                     continue
-                _meets(expected, lift.cover, lift.travel, body, other, (boxes[other.name], way, boxes[name]), answers)
+                _meets(expected, lift.cover, lift.travel, body, other, (boxes[other.name], way), answers)
 
 
 def turns(expected: Expected, model: DeskModel, bodies: Mapping[str, Body], answers: Answers) -> None:
@@ -64,15 +64,16 @@ def _box(body: Body, pose: Pose) -> Box3:
 
 
 def _depth(body: Body, pose: Pose, other: Body, box: Box3, answers: Answers) -> float:
-    own = _box(body, pose)
-    if meet(own, box) is None:
-        return 0.0
-    room = meet(grown(own, 1.0), grown(box, 1.0))
-    assert room is not None
-    return answers.pair(local(_shape(body), pose, room, other.pose), _local(other, room, other.pose)).depth
+    key = (_shape(body).key, pose, _shape(other).key, other.pose)
+    if key not in answers.depths:
+        own = _box(body, pose)
+        room = meet(grown(own, 1.0), grown(box, 1.0))
+        answers.depths[key] = 0.0 if room is None or meet(own, box) is None else answers.pair(
+            local(_shape(body), pose, room, other.pose), _local(other, room, other.pose)).depth
+    return answers.depths[key]
 
 
-def _meets(expected: Expected, cover: str, travel: float, body: Body, other: Body, boxes: tuple[Box3, Box3, Box3],
+def _meets(expected: Expected, cover: str, travel: float, body: Body, other: Body, boxes: tuple[Box3, Box3],
            answers: Answers) -> None:
     pair = frozenset((cover, other.name))
     shape = _shape(body)
@@ -82,17 +83,16 @@ def _meets(expected: Expected, cover: str, travel: float, body: Body, other: Bod
     if not flat:
         expected.may.add(("cover-strikes", pair))  # a screw on its way out of its hole: not judged here
         return
-    before = meet(grown(boxes[0], 1.0), grown(boxes[2], 1.0))
-    there = _local(other, room, body.pose)
-    if before is not None:
-        start = answers.pair(local(shape, body.pose, before, body.pose), _local(other, before, body.pose))
-        if start.depth > 0:
-            expected.may.add(("cover-strikes", pair))
-            return
-    found = answers.pair(local(_swept(shape, travel), body.pose, room, body.pose), there)
-    if found.depth >= SURE:
+    if _depth(body, body.pose, other, boxes[0], answers) > 0:
+        expected.may.add(("cover-strikes", pair))
+        return
+    key = ("lifted", travel, shape.key, body.pose, _shape(other).key, other.pose)
+    if key not in answers.depths:
+        found = answers.pair(local(_swept(shape, travel), body.pose, room, body.pose), _local(other, room, body.pose))
+        answers.depths[key] = found.depth
+    if answers.depths[key] >= SURE:
         expected.must.add(("cover-strikes", pair))
-    elif max(found.depth, found.hull) > 1e-6:
+    elif answers.depths[key] > 1e-6:
         expected.may.add(("cover-strikes", pair))
 
 
