@@ -72,4 +72,5 @@ def check_material(placed: PlacedPart, face: Face, p: Vec, diameter: float, what
 
 def _reaches(box: Box3, p: Vec, radius: float) -> bool:
     """Whether the box comes as near to the point: a plate has hundreds of vents, and few are near a screw."""
-    return all(low - radius - LENGTH <= at <= high + radius + LENGTH for low, at, high in zip(box[0], p, box[1], strict=True))
+    reach = radius + LENGTH
+    return all(low - reach <= at <= high + reach for low, at, high in zip(box[0], p, box[1], strict=True))

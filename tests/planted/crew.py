@@ -19,21 +19,22 @@ from dataclasses import asdict
 from multiprocessing import get_context
 from pathlib import Path
 
+from deskmodel.fit import FitEngine
 from deskmodel.model import Parameter
+from tests.planted.answers import Answers
 from tests.planted.edits import Edit, dropped, edits_of
 from tests.planted.expected import Told
-from tests.planted.harness import run_in
+from tests.planted.harness import bare_desk, copied, run_in
 from tests.planted.judge import Verdict, judge, told_of
+from tests.planted.oracle import Oracle
 
-__all__ = ["RIGHT", "all_edits", "judge_all", "parameters_for", "summary"]
+__all__ = ["RIGHT", "Place", "all_edits", "judge_all", "parameters_for", "summary"]
 
 RIGHT = ("refused", "found", "harmless")
 _OTHER_COMPUTER = "laptop-dock"
 
 
 def all_edits(root: Path) -> list[Edit]:
-    from tests.planted.harness import bare_desk
-
     return [*edits_of(root), *dropped(bare_desk(root.resolve(), {}))]
 
 
@@ -42,34 +43,33 @@ def parameters_for(edit: Edit) -> dict[str, Parameter]:
     return {"computer": _OTHER_COMPUTER} if _OTHER_COMPUTER in edit.name or f'"{_OTHER_COMPUTER}"' in edit.about else {}
 
 
-class _Place:
-    """What a process keeps from edit to edit."""
+class Place:
+    """What a process keeps from edit to edit. ``proven``: the kernel is not asked about the desk without an edit."""
 
-    def __init__(self, root: Path) -> None:
-        from deskmodel.fit import FitEngine
-        from tests.planted.answers import Answers
-        from tests.planted.harness import copied
-        from tests.planted.oracle import Oracle
-
+    def __init__(self, root: Path, proven: bool = False) -> None:
         self._kept = tempfile.TemporaryDirectory()
         self.folder = copied(root, Path(self._kept.name) / "desk")
         self.engine, self.oracle = FitEngine(), Oracle(Answers())
+        self._proven = proven
         self._clean: dict[tuple[Parameter, ...], frozenset[Told]] = {}
 
     def judge(self, edit: Edit) -> Verdict:
         parameters = parameters_for(edit)
         variant = tuple(parameters.values())
         if variant not in self._clean:
-            self._clean[variant] = told_of(run_in(self.folder, {}, self.engine, parameters))
+            run = run_in(self.folder, {}, self.engine, parameters)
+            self._clean[variant] = told_of(run)
+            if self._proven and run.model is not None and run.question is not None:
+                self.oracle.prove(run.model, run.question.problem, run.question.keep_outs)
         return judge(edit, self.folder, self.engine, self.oracle, parameters, self._clean[variant])
 
 
-_place: _Place | None = None
+_place: Place | None = None
 
 
 def _begin(root: str) -> None:
     global _place
-    _place = _Place(Path(root))
+    _place = Place(Path(root))
 
 
 def _one(edit: Edit) -> Verdict:
@@ -95,7 +95,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--only", default="", help="edits with this in their names")
     parser.add_argument("--processes", type=int)
-    parser.add_argument("--out", type=Path, help="a line of JSON for each edit; those that are in it already are not repeated")
+    parser.add_argument("--out", type=Path, help="a line of JSON for each edit; what is in it is not done again")
     given = parser.parse_args()
     edits = [edit for edit in all_edits(given.root) if given.only in edit.name]
     total = len(edits)

@@ -125,7 +125,8 @@ def omissions(root: Path) -> Iterator[Edit]:
         for node in ast.walk(ast.parse(text)):
             for left, by in _without(node):
                 what = ast.unparse(left).replace("\n", " ")[:70]
-                yield Edit(f"{script.name}:{left.lineno} without {what}", script.name, _replaced(text, *by), "omission", what)
+                name = f"{script.name}:{left.lineno} without {what}"
+                yield Edit(name, script.name, _replaced(text, *by), "omission", what)
     for sheet in sorted((root / "equipment").glob("*.toml")):
         yield from _sheet_omissions(sheet)
 

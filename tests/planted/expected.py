@@ -30,7 +30,8 @@ class Expected:
 
     def missed(self, told: set[Told]) -> list[Told]:
         """A part without a wall is told alone or with what is left of the wall: by name of the bay it counts."""
-        return [(check, parts) for check, parts in self.must if not any(c == check and self._same(check, parts, p) for c, p in told)]
+        return [(check, parts) for check, parts in self.must
+                if not any(c == check and self._same(check, parts, p) for c, p in told)]
 
     def false(self, told: set[Told]) -> list[Told]:
         fair = self.must | self.may

@@ -63,7 +63,8 @@ def bare_desk(folder: Path, parameters: Mapping[str, Parameter], drop: Drop | No
             last = traceback.extract_tb(fault.__traceback__)[-1]
             if not last.filename.startswith(str(folder)):
                 raise
-            raise InputFault(f"the script raises {type(fault).__name__}: {fault}", file=last.filename, line=last.lineno) from None
+            raise InputFault(f"the script raises {type(fault).__name__}: {fault}", file=last.filename,
+                             line=last.lineno) from None
     if drop is not None:
         _drop(desk, *drop)
     return desk

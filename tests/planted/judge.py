@@ -46,7 +46,7 @@ def told_of(run: Run) -> frozenset[Told]:
 
 def judge(edit: Edit, folder: Path, engine: FitEngine, oracle: Oracle, parameters: Mapping[str, Parameter],
           clean: frozenset[Told] = frozenset()) -> Verdict:
-    """``clean``: what is told of the desk without the edit; an edit of which no more is told is harmless, or undetectable."""
+    """``clean``: what is told of the desk without the edit. An edit of which no more is told, rightly, is harmless."""
     started = time.monotonic()
 
     def verdict(kind: Kind, *told: str, expected: int = 0) -> Verdict:

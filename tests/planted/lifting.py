@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from deskmodel.features import Box3, Prism
+from deskmodel.features import Box3, Prism, Removal
 from deskmodel.fit.problem import Body
 from deskmodel.frames import Pose, axis_angle, scale
 from deskmodel.model import DeskModel
@@ -65,6 +65,8 @@ def _box(body: Body, pose: Pose) -> Box3:
 
 def _depth(body: Body, pose: Pose, other: Body, box: Box3, answers: Answers) -> float:
     key = (_shape(body).key, pose, _shape(other).key, other.pose)
+    if answers.proving:
+        answers.depths[key] = 0.0
     if key not in answers.depths:
         own = _box(body, pose)
         room = meet(grown(own, 1.0), grown(box, 1.0))
@@ -87,6 +89,8 @@ def _meets(expected: Expected, cover: str, travel: float, body: Body, other: Bod
         expected.may.add(("cover-strikes", pair))
         return
     key = ("lifted", travel, shape.key, body.pose, _shape(other).key, other.pose)
+    if answers.proving:
+        answers.depths[key] = 0.0
     if key not in answers.depths:
         found = answers.pair(local(_swept(shape, travel), body.pose, room, body.pose), _local(other, room, body.pose))
         answers.depths[key] = found.depth
@@ -104,7 +108,7 @@ def _swept(shape: PartShape, travel: float) -> PartShape:
     """The sheet as thick as its way; what is cut right through stays cut, what is sunk from above is filled."""
     blank = shape.blank
     assert isinstance(blank, SheetBlank)
-    kept = []
+    kept: list[Removal] = []
     for cut in shape.removals:
         (_, _, low), (_, _, high) = cut.bounds
         if low <= 1e-6 and high >= blank.thickness - 1e-6 and isinstance(cut, Prism):
@@ -112,7 +116,8 @@ def _swept(shape: PartShape, travel: float) -> PartShape:
             kept.append(replace(cut, depth=cut.depth + travel, pose=pose))
         elif low <= 1e-6:
             kept.append(cut)
-    return PartShape(replace(blank, thickness=blank.thickness + travel), tuple(kept), f"{shape.key} + {travel:g}", shape.label)
+    thick = replace(blank, thickness=blank.thickness + travel)
+    return PartShape(thick, tuple(kept), f"{shape.key} + {travel:g}", shape.label)
 
 
 def _shape(body: Body) -> PartShape:

@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.TopoDS import TopoDS_Shape
 from OCP.TopTools import TopTools_ListOfShape
@@ -57,7 +59,8 @@ class Local:
 def local(shape: PartShape, pose: Pose, region: Box3, anchor: Pose, rings: tuple[Ring, ...] = ()) -> Local | None:
     """The body in ``region`` (desk frame), told in the frame ``anchor``; None where its blank does not reach there."""
     there, window = anchor.inverse() @ pose, box_about(region, pose.inverse())
-    blank, bodies, plain = shape.blank, (), None
+    blank, plain = shape.blank, None
+    bodies: tuple[Any, ...]
     own = _as_box(blank)
     if own is not None:
         clipped = meet(own, window)
@@ -72,7 +75,7 @@ def local(shape: PartShape, pose: Pose, region: Box3, anchor: Pose, rings: tuple
         bodies = (blank,)
     else:
         bodies = (shape,)
-    cuts = () if bodies == (shape,) else tuple(_shortened(each, window) for each in shape.removals if meet(each.bounds, window))
+    cuts = () if bodies[0] is shape else tuple(_shortened(each, window) for each in _near(shape, window))
     straight = all(abs(abs(v) - 1) < 1e-12 or abs(v) < 1e-12 for row in there.rotation for v in row)
     if not cuts and not rings and straight and len(bodies) == 1:
         only = bodies[0] if isinstance(bodies[0], tuple) else _box_of_prism(bodies[0])
@@ -110,6 +113,25 @@ def meet(a: Box3, b: Box3) -> Box3 | None:
     if min(share(a, b)) <= _NOTHING:
         return None
     return _corner(max, [a[0], b[0]]), _corner(min, [a[1], b[1]])
+
+
+_BOXES: dict[str, NDArray[np.float64]] = {}
+
+
+def _bounds(shape: PartShape) -> NDArray[np.float64]:
+    """(n, 2, 3): the boxes about what is cut from it; kept by its key, for its own hash is long in coming."""
+    if shape.key not in _BOXES:
+        if len(_BOXES) > 5000:
+            _BOXES.clear()
+        _BOXES[shape.key] = np.array([each.bounds for each in shape.removals], dtype=np.float64).reshape(-1, 2, 3)
+    return _BOXES[shape.key]
+
+
+def _near(shape: PartShape, window: Box3) -> list[Removal]:
+    """Cuts that reach into the window; a plate has hundreds of vents."""
+    boxes, (low, high) = _bounds(shape), np.array(window)
+    inside = (np.minimum(boxes[:, 1], high) - np.maximum(boxes[:, 0], low)).min(axis=1) > _NOTHING
+    return [shape.removals[int(i)] for i in np.flatnonzero(inside)]
 
 
 def _as_box(blank: Any) -> Box3 | None:

@@ -32,8 +32,15 @@ class Oracle:
 
     def __init__(self, answers: Answers) -> None:
         self.answers = answers
+        self._proving = False
         self._known: dict[tuple[object, ...], Answer] = {}
         self._shares: dict[tuple[object, ...], float] = {}
+
+    def prove(self, model: DeskModel, problem: FitProblem, keep_outs: Mapping[str, int]) -> None:
+        """Take a desk's pairs as they stand for right: one of which the kernel has been asked elsewhere."""
+        self._proving = self.answers.proving = True
+        self.expected(model, problem, keep_outs)
+        self._proving = self.answers.proving = False
 
     def expected(self, model: DeskModel, problem: FitProblem, keep_outs: Mapping[str, int],
                  doubted: frozenset[frozenset[str]] = frozenset()) -> Expected:
@@ -72,9 +79,13 @@ class Oracle:
         return max((self.answers.reach((0.0, 0.0, 0.0), local(_shape(bodies[name]), bodies[name].pose, room, here))
                     for name in parts if name in bodies), default=0.0)
 
-    def _pair(self, seen: _Seen, a: Body, b: Body, reach: float, room: Box3 | None = None, doubted: bool = False) -> Answer:
-        """The pair's answer; what stands as it stood before an edit is not even cut down again."""
+    def _pair(self, seen: _Seen, a: Body, b: Body, reach: float, room: Box3 | None = None, doubted: bool = False,
+              right: float = math.inf) -> Answer:
+        """The pair's answer; what stands as it stood before an edit is not even cut down again. ``right``: the gap of a
+        pair that is taken for right."""
         key = (_shape(a).key, a.pose, _shape(b).key, b.pose, seen.rings(a, b), seen.rings(b, a), reach, room)
+        if self._proving:
+            self._known[key] = Answer(right)
         if key not in self._known or doubted:
             ask = self.answers.doubted if doubted else self.answers.pair
             self._known[key] = ask(*seen.locals(a, b, reach, room))
@@ -88,7 +99,7 @@ class Oracle:
             expected.add("joint-faces-apart", pair, off)
             return
         a, b = seen.bodies[joint.a], seen.bodies[joint.b]
-        answer = self._pair(seen, a, b, FACES, _facing_room(joint.region))
+        answer = self._pair(seen, a, b, FACES, _facing_room(joint.region), right=joint.layer)
         several = any(model.part(name).role == "component" for name in pair)
         if several and answer.gap < joint.layer + CLEAR:
             # another body of the equipment may be the nearer one, or sit in the wood, while the faces meet
@@ -113,6 +124,8 @@ class Oracle:
             expected.must.add(("press-fit-missing", pair))
             return
         key = (_shape(male).key, male.pose, _shape(female).key, female.pose, tuple(points))
+        if self._proving:
+            self._shares[key] = 1.0
         if key not in self._shares:
             parts = (local(_shape(each), each.pose, room, male.pose) for each in (male, female))
             self._shares[key] = self.answers.share_of(points, *parts)
@@ -123,7 +136,8 @@ class Oracle:
             expected.may.add(("press-fit-missing", pair))
 
 
-def _overlap(expected: Expected, model: DeskModel, keep_outs: Mapping[str, int], pair: frozenset[str], found: Answer) -> None:
+def _overlap(expected: Expected, model: DeskModel, keep_outs: Mapping[str, int], pair: frozenset[str],
+             found: Answer) -> None:
     if found.depth <= 0:
         return
     rooms = [model.keep_outs[keep_outs[name]] for name in sorted(pair) if name in keep_outs]
