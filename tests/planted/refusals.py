@@ -13,6 +13,9 @@ __all__ = ["REFUSALS", "reason_for"]
 REFUSALS: tuple[tuple[str, str], ...] = (
     ("a whole number", "there is no half a hole or dowel"),
     ("below 5 mm", "vents wider than they are apart leave no plate"),
+    (r"leaves .* mm of wood", "the insert would break out at the edge of its seat (2 mm are asked, common practice)"),
+    ("a number, 0.5 to 100", "no drill is so thin"),
+    (r"0 along [+-]", "a vent is flat: it has no extent the way it looks"),
     ("a length above 0 mm|each 0 to 3000|0.01 to 3000", "nothing is of no length, or of less"),
     (r"the bodies of .* make \d+ separate pieces", "a body that hovers beside the others belongs to another thing"),
     ("stand-off 'M", "stand-offs are goods: none of that length is made"),
