@@ -1,8 +1,9 @@
 """One pair, judged: do they overlap, does one swallow the other, how near are they?
 
-Cores decide. They lie inside the solids, so cores that meet prove an overlap; cores that don't meet, neither inside the
-other, prove that any overlap is thinner than the sum of the two depths, which is below 0.01 mm for nearly every pair
-(see ``deskmodel.meshes.settings``). Where that sum is larger the kernel's exact common solid decides.
+Cores decide. They lie inside the solids, so cores that meet prove an overlap (but for slivers, see ``_SURE``); cores that
+don't meet, neither inside the other, prove that any overlap is thinner than the sum of the two depths, which is below
+0.01 mm for nearly every pair (see ``deskmodel.meshes.settings``). Where that sum is larger the kernel's exact common
+solid decides.
 """
 
 from __future__ import annotations
@@ -23,7 +24,10 @@ from deskmodel.tolerances import LENGTH, OVERLAP
 
 __all__ = ["Side", "judge"]
 
-_SURE = 2 * OVERLAP  # mm; a hit on a core that can't be trusted everywhere counts without the kernel from here on
+_SURE = 2 * OVERLAP
+"""mm; from here on a hit on a core that can't be trusted everywhere counts without the kernel. On any other from OVERLAP on:
+cores are moved vertex by vertex, and where a triangle is a metre long and a hundredth wide (of a sheet between far holes)
+its edge may cross a rim that its corners keep clear of."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,9 +86,9 @@ def _overlap(a: Side, b: Side, cores: Cores) -> OverlapFacts | None:
         facts = exact_overlap(a.brep(), b.brep(), rotation, origin)
         if facts is None:
             raise BuildFault("the bodies overlap, but neither meshes nor the kernel could measure how")
-    elif hit and not (a.shape.trusted and b.shape.trusted) and facts.penetration < _SURE:
+    elif hit and facts.penetration < (OVERLAP if a.shape.trusted and b.shape.trusted else _SURE):
         exact = exact_overlap(a.brep(), b.brep(), rotation, origin)
-        if exact is None or exact.penetration < OVERLAP:
+        if exact is None or exact.penetration < DECIDED:
             return None
         facts = exact
     if not hit and cores.distance() > 2 * DECIDED:

@@ -76,3 +76,12 @@ def test_pins_in_bores_ask_no_kernel(asked: list[int]) -> None:
         engine, problem = run(bored(40, 4.0, 30), cylinder(4.0 + press, 30))
         engine.run(problem)
     assert not asked
+
+
+def test_cores_that_meet_where_the_bodies_only_touch(monkeypatch: pytest.MonkeyPatch, asked: list[int]) -> None:
+    """Seen on a plate of 1478 with a vent 24 from a countersink and a hole 800 away: the core's triangle between the three,
+    0.01 wide, crossed the rim of the countersink, and its screw was said to overlap by 0.00 mm."""
+    monkeypatch.setattr(narrow.Cores, "collide", lambda self: True)
+    engine, problem = run(bored(40, 4.0, 30), cylinder(4.0, 30))
+    assert engine.run(problem).overlaps == ()
+    assert asked

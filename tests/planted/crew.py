@@ -14,7 +14,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import asdict
 from multiprocessing import get_context
 from pathlib import Path
@@ -81,7 +81,8 @@ def judge_all(root: Path, edits: Sequence[Edit], processes: int | None = None) -
     """In the order in which they are done with."""
     with ProcessPoolExecutor(processes or os.cpu_count(), mp_context=get_context("spawn"), initializer=_begin,
                              initargs=(str(root),)) as pool:
-        yield from pool.map(_one, edits, chunksize=1)
+        for done in as_completed([pool.submit(_one, edit) for edit in edits]):
+            yield done.result()
 
 
 def summary(verdicts: Sequence[Verdict]) -> Mapping[str, int]:
