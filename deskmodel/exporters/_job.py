@@ -14,7 +14,7 @@ from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.materials import Material
 from deskmodel.model import DeskModel, revision
-from deskmodel.solids.step_file import StepBody
+from deskmodel.solids.step_file import StepBody, StepContent, read_step
 
 __all__ = ["ExportJob", "ExportShape", "Written", "stamp"]
 
@@ -33,7 +33,7 @@ class ExportShape:
 @dataclass(frozen=True, eq=False)
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
-    ``shapes`` and ``shape_keys`` are empty where only findings are written."""
+    ``shapes`` and ``shape_keys`` are empty where only findings are written. ``read_step``: says what is in a STEP file."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -41,6 +41,7 @@ class ExportJob:
     unreleased: str | None
     shape_keys: Mapping[str, str]
     shapes: Mapping[str, ExportShape]
+    read_step: Callable[[Path], StepContent] = read_step
 
     @cached_property
     def revision(self) -> str:

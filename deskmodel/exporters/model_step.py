@@ -28,7 +28,7 @@ def export_step(job: ExportJob) -> Written:
     text = step_text(desk, (stamp(job),), products, occurrences)
 
     def read_back(folder: Path) -> None:
-        check_step(folder / NAME, desk, products, occurrences)
+        check_step(folder / NAME, desk, products, occurrences, job.read_step)
 
     return Written({NAME: text.encode("ascii")}, read_back)
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from deskmodel.checks import CHECKS, Facts, check_named, run_checks
@@ -24,6 +25,7 @@ from deskmodel.model import DeskModel, read_json, resolve_customs, revision
 from deskmodel.part import CustomBlank, CustomShape
 from deskmodel.plans import DeskMass
 from deskmodel.session.fit_problem import fit_question, part_shapes
+from deskmodel.session.known_step import known_step
 from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.mass import mass_of
 from deskmodel.session.progress import Progress, Silent
@@ -189,7 +191,8 @@ class Session:
             for count, (key, shape) in enumerate(different.items(), start=1):
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
-        return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported)
+        return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
+                         partial(known_step, self._engine.store.cache))
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:

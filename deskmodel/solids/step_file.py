@@ -93,8 +93,7 @@ def step_body(shape: object) -> StepBody:
 
 def _renumbered(text: str, measure: Measure) -> StepBody:
     data = text[text.index("DATA;"):]
-    entities = {int(number): _REFERENCE.sub(r"#\1", re.sub(r"\s+", "", body))
-                for number, body in _ENTITY.findall(data)}
+    entities = {int(number): "".join(body.split()) for number, body in _ENTITY.findall(data)}
     solids = [number for number in sorted(entities) if _SOLID.match(entities[number])]
     if not solids:
         raise BuildFault("a shape without a solid cannot be written as STEP")
