@@ -14,6 +14,7 @@ from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.materials import Material
 from deskmodel.model import DeskModel, revision
+from deskmodel.plans import BayRow, bay_rows
 from deskmodel.solids.step_file import StepBody, StepContent, read_step
 
 __all__ = ["ExportJob", "ExportShape", "Written", "stamp"]
@@ -46,6 +47,10 @@ class ExportJob:
     @cached_property
     def revision(self) -> str:
         return revision(self.model)
+
+    @cached_property
+    def bays(self) -> tuple[BayRow, ...]:
+        return bay_rows(self.model)
 
     @cached_property
     def materials(self) -> Mapping[str, Material]:
