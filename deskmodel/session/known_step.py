@@ -15,9 +15,27 @@ from typing import Any
 from deskmodel.cache import DiskCache
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose, Vec
+from deskmodel.session.ahead import Ahead
 from deskmodel.solids.step_file import Measure, ReadOccurrence, StepContent, read_step
 
-__all__ = ["known_step"]
+__all__ = ["StepReader", "known_step"]
+
+_LARGE = 1_000_000  # bytes; a smaller file is read in less time than a second process takes to start
+
+
+class StepReader:
+    """``deskmodel.exporters`` says early what will be read, so that it can be read meanwhile."""
+
+    def __init__(self, cache: DiskCache, ahead: Ahead) -> None:
+        self._cache, self._ahead = cache, ahead
+
+    def announce(self, data: bytes) -> None:
+        if len(data) > _LARGE and not self._cache.holds(_entry(data)):
+            self._ahead.read(data)
+
+    def read(self, path: Path) -> StepContent:
+        self._ahead.wait()
+        return known_step(self._cache, path)
 
 
 def known_step(cache: DiskCache, path: Path) -> StepContent:
@@ -31,9 +49,13 @@ def known_step(cache: DiskCache, path: Path) -> StepContent:
     return content
 
 
+def _entry(data: bytes) -> str:
+    return f"step-read:{hashlib.sha256(data).hexdigest()}"
+
+
 def _key(path: Path) -> str:
     try:
-        return f"step-read:{hashlib.sha256(path.read_bytes()).hexdigest()}"
+        return _entry(path.read_bytes())
     except FileNotFoundError:
         raise BuildFault(f"{path.name} was not written") from None
 
