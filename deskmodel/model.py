@@ -11,7 +11,7 @@ import json
 import numbers
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any, get_args
 
 from deskmodel._numbers import told
@@ -79,6 +79,10 @@ class DeskModel:
     @cached_property
     def _by_name(self) -> dict[str, PlacedPart]:
         return {part.name: part for part in self.parts}
+
+    @cached_property
+    def _text(self) -> str:
+        return _written(self)
 
 
 def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[DeskModel, dict[str, str]]:
@@ -223,6 +227,10 @@ def _normal(value: Any) -> Any:
 
 def write_json(model: DeskModel) -> str:
     """model.json: canonical (keys sorted, one line for each part), equal for equal models."""
+    return model._text  # asked for by every file that is stamped with the revision
+
+
+def _written(model: DeskModel) -> str:
     body = encode(model)
     body["schema"] = SCHEMA
     lines = []
@@ -236,8 +244,9 @@ def write_json(model: DeskModel) -> str:
     return "{\n" + ",\n".join(lines) + "\n}\n"
 
 
+@lru_cache(maxsize=2)
 def read_json(text: str) -> DeskModel:
-    """The model of a model.json. InputFault where the file is not one."""
+    """The model of a model.json. InputFault where the file is not one. The same text is read once: a model is a value."""
     try:
         body = json.loads(text, parse_constant=_no_number)
     except json.JSONDecodeError as fault:

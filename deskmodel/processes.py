@@ -21,7 +21,7 @@ from pathlib import Path
 
 import deskmodel
 
-__all__ = ["Answer", "ask"]
+__all__ = ["Answer", "ask", "environment"]
 
 GRACE = 5.0
 """s. A child ends itself at its limit and says where it was; one that cannot is ended this much later."""
@@ -45,7 +45,7 @@ def ask(module: str, request: Mapping[str, object], *, seconds: float) -> Answer
         command = [sys.executable, "-P", "-m", module,
                    json.dumps({**request, "channel": writing, "seconds": seconds})]
         process = subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=2, pass_fds=(writing,),
-                                   start_new_session=True, env=_environment())
+                                   start_new_session=True, env=environment())
     except BaseException:
         os.close(reading)
         raise
@@ -66,7 +66,7 @@ def ask(module: str, request: Mapping[str, object], *, seconds: float) -> Answer
         _end_group(process)
 
 
-def _environment() -> dict[str, str]:
+def environment() -> dict[str, str]:
     """The child's: sets are walked in the same order on every run, and deskmodel is found where we found it."""
     environment = {**os.environ, "PYTHONHASHSEED": "0"}
     root = Path(deskmodel.__file__).resolve().parent.parent

@@ -117,6 +117,9 @@ class Profile:
 
     def contains(self, p: Point) -> bool:
         """Whether the point is inside (points within 1e-6 mm of the outline may go either way)."""
+        x0, y0, x1, y1 = self.bounds
+        if not (x0 <= p[0] <= x1 and y0 <= p[1] <= y1):
+            return False
         winding = 0.0
         for edge in self.edges():
             start, end, bulge = edge

@@ -1,4 +1,4 @@
-"""The worked desk: what it holds, that it is clean at every size it promises, its rules of trade, its mass by a second way."""
+"""The worked desk: what it holds, that it is clean at every size it promises, rules of the trade, mass by a second way."""
 
 from __future__ import annotations
 

@@ -66,6 +66,11 @@ class DiskCache:
         name = hashlib.blake2b(f"{self.salt}\0{key}".encode(), digest_size=20).hexdigest()
         return self.folder / name[:2] / f"{name[2:]}.bin"
 
+    def holds(self, key: str) -> bool:
+        """Whether there is an entry of ``key``, sound or not."""
+        path = self.path(key)
+        return path is not None and path.exists()
+
     def get(self, key: str) -> bytes | None:
         """The bytes put under ``key``, or None."""
         path = self.path(key)

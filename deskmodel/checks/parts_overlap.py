@@ -26,14 +26,14 @@ def run(facts: Facts) -> list[Finding]:
     for rule in sorted(facts.model.gaps, key=lambda each: each.minimum):
         gaps[frozenset((rule.a, rule.b))] = rule  # the largest
     for overlap in part_overlaps(facts, "overlap"):
-        rule = gaps.get(frozenset((overlap.a, overlap.b)))
+        wanted = gaps.get(frozenset((overlap.a, overlap.b)))
         pieces = f" in {overlap.pieces} places" if overlap.pieces > 1 else ""
         findings.append(Finding(
             "parts-overlap", "stop", (overlap.a, overlap.b),
             f"{overlap.a} and {overlap.b} overlap by {overlap.penetration:.2f} mm ({overlap.volume:.1f} mm³){pieces} at "
             f"{at(overlap.point)}",
             f"move or shorten one of the two by {overlap.penetration:.2f} mm, or cut room for it"
-            + (f"; {rule.minimum:g} mm are required between them for {rule.reason}" if rule else ""),
+            + (f"; {wanted.minimum:g} mm are required between them for {wanted.reason}" if wanted else ""),
             point=overlap.point, measured=overlap.penetration, required=0.0, unit="mm",
             source=f"fit engine: from {OVERLAP:g} mm on it is an overlap", lines=lines_of(facts, (overlap.a, overlap.b))))
     return findings

@@ -40,9 +40,10 @@ def _run(arguments: Namespace, *, make_files: bool) -> int:
 
     session = Session(progress=progress, script_seconds=arguments.script_timeout)
     try:
-        checked = session.check(session.load(script), only)
+        checked = session.check(session.load(script), only, make_follows=make_files)
         made = session.make(checked, Path(arguments.out), unreleased=arguments.unreleased) if make_files else None
     finally:
+        session.close()
         progress.end()
     said_as_json = _write_json(arguments.json, checked)
     if not said_as_json:

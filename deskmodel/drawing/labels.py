@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
 from deskmodel.drawing.dimensions import rectangle_path
 from deskmodel.drawing.lettering import width_of
 from deskmodel.drawing.records import Colour, Record, Text
@@ -17,6 +20,8 @@ Box = tuple[float, float, float, float]
 
 Avoid = tuple[Box, float]
 """A thing that a label should not cover, and how much that matters."""
+
+Floats = NDArray[np.float64]
 
 _STEPS = 16
 _LINE = 1.65  # from base line to base line, times the height of capitals
@@ -95,31 +100,42 @@ class Labels:
         free_x, free_y = area[2] - area[0] - width - 2 * _AIR, area[3] - area[1] - height - 2 * _AIR
         if free_x < 0 or free_y < 0:
             return None
-        best: tuple[float, float, float, float] | None = None
-        for i in range(_STEPS + 1):
-            for j in range(_STEPS + 1):
-                x = area[0] + _AIR + free_x * i / _STEPS
-                y = area[1] + _AIR + free_y * j / _STEPS
-                box = (x - _AIR, y - _AIR, x + width + _AIR, y + height + _AIR)
-                if any(shared(box, other) > 0 for other in self.taken):
-                    continue
-                covered = sum(weight * _cost(box, other) for other, weight in avoid)
-                off = (i / _STEPS - wanted[0]) ** 2 + (j / _STEPS - wanted[1]) ** 2
-                if best is None or (covered, off) < best[:2]:
-                    best = (covered, off, x, y)
-        return None if best is None else (best[0], best[2], best[3])
+        steps = np.arange(_STEPS + 1)
+        i, j = (grid.ravel() for grid in np.meshgrid(steps, steps, indexing="ij"))
+        x, y = area[0] + _AIR + free_x * i / _STEPS, area[1] + _AIR + free_y * j / _STEPS
+        boxes = np.stack([x - _AIR, y - _AIR, x + width + _AIR, y + height + _AIR])
+        whole = (float(boxes[0].min()), float(boxes[1].min()), float(boxes[2].max()), float(boxes[3].max()))
+        free = np.ones(len(x), dtype=bool)
+        for other in self.taken:
+            if shared(whole, other) > 0:
+                free &= _shared(boxes, other) == 0
+        if not free.any():
+            return None
+        covered = np.zeros(len(x))
+        for other, weight in avoid:
+            if shared(whole, other) > 0:
+                covered += weight * _costs(boxes, other)
+        off = (i / _STEPS - wanted[0]) ** 2 + (j / _STEPS - wanted[1]) ** 2
+        best = np.flatnonzero(free)[np.lexsort((off[free], covered[free]))[0]]
+        return float(covered[best]), float(x[best]), float(y[best])
 
 
-def _cost(box: Box, other: Box) -> float:
-    """``box`` has its air about it."""
-    covered = shared(box, other)
-    if covered == 0:
-        return 0.0
-    bare = (box[0] + _AIR, box[1] + _AIR, box[2] - _AIR, box[3] - _AIR)
-    if shared(bare, other) == 0:
-        return _CLOSE
-    whole = (box[2] - box[0]) * (box[3] - box[1])
-    return _ON if covered > 0.999 * whole else _ASTRIDE + covered / whole
+def _costs(boxes: Floats, other: Box) -> Floats:
+    """For each of ``boxes`` (4, n), which have their air about them, what it costs to lie there."""
+    covered = _shared(boxes, other)
+    bare = np.stack([boxes[0] + _AIR, boxes[1] + _AIR, boxes[2] - _AIR, boxes[3] - _AIR])
+    whole = (boxes[2] - boxes[0]) * (boxes[3] - boxes[1])
+    lying = np.where(covered > 0.999 * whole, _ON, _ASTRIDE + covered / whole)
+    cost: Floats = np.where(covered == 0, 0.0, np.where(_shared(bare, other) == 0, _CLOSE, lying))
+    return cost
+
+
+def _shared(boxes: Floats, other: Box) -> Floats:
+    """mm² that each of ``boxes`` (4, n) shares with another."""
+    wide = np.minimum(boxes[2], other[2]) - np.maximum(boxes[0], other[0])
+    high = np.minimum(boxes[3], other[3]) - np.maximum(boxes[1], other[1])
+    area: Floats = np.where((wide > 0) & (high > 0), wide * high, 0.0)
+    return area
 
 
 def shared(a: Box, b: Box) -> float:

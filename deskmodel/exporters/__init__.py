@@ -37,14 +37,15 @@ class Exporter:
 
 
 EXPORTERS: tuple[Exporter, ...] = (
+    Exporter("model.step", export_step, for_building=True),
     Exporter("model.json", export_model, for_building=False),
     Exporter("findings.json", export_findings, for_building=False),
     Exporter("bay table", export_bays, for_building=False),
     Exporter("plan", export_plan, for_building=False),
     Exporter("section", export_section, for_building=False),
-    Exporter("model.step", export_step, for_building=True),
     Exporter("model.glb", export_glb, for_building=True),
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
 )
-"""In the order in which they are written; the manifest comes last and is made from all the others."""
+"""In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
+others are written. The manifest comes last and is made from all the others."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,9 +15,11 @@ from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.materials import Material
 from deskmodel.model import DeskModel, revision
-from deskmodel.solids.step_file import StepBody
+from deskmodel.plans import BayRow, bay_rows
+from deskmodel.solids.step_file import StepBody, StepContent
+from deskmodel.solids.step_file import read_step as kernel_reads
 
-__all__ = ["ExportJob", "ExportShape", "Written", "stamp"]
+__all__ = ["ExportJob", "ExportShape", "StepReading", "Written", "stamp"]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -30,10 +33,29 @@ class ExportShape:
     step: StepBody
 
 
+class StepReading(Protocol):
+    """How STEP files are read back."""
+
+    def announce(self, data: bytes) -> None:
+        """A file of these bytes will be read: whoever can may begin with it."""
+
+    def read(self, path: Path) -> StepContent:
+        """What the kernel finds in the file. Raises BuildFault."""
+        ...
+
+
+class _ByKernel:
+    def announce(self, data: bytes) -> None:
+        pass
+
+    def read(self, path: Path) -> StepContent:
+        return kernel_reads(path)
+
+
 @dataclass(frozen=True, eq=False)
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
-    ``shapes`` and ``shape_keys`` are empty where only findings are written."""
+    ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -41,10 +63,15 @@ class ExportJob:
     unreleased: str | None
     shape_keys: Mapping[str, str]
     shapes: Mapping[str, ExportShape]
+    step: StepReading = field(default_factory=_ByKernel)
 
     @cached_property
     def revision(self) -> str:
         return revision(self.model)
+
+    @cached_property
+    def bays(self) -> tuple[BayRow, ...]:
+        return bay_rows(self.model)
 
     @cached_property
     def materials(self) -> Mapping[str, Material]:

@@ -86,21 +86,52 @@ def _flatten(drawn: Sequence[Drawn], view: Floats, eye: Floats) -> tuple[Floats,
     return np.concatenate(corners), np.concatenate(colours), np.concatenate(normals), np.concatenate(owners)
 
 
-def _cover(flat: Floats, height: int, width: int) -> NDArray[np.int64]:
+def _cover(flat: Floats, height: int, width: int) -> NDArray[np.int32]:
     """(height, width): the triangle nearest to the eye at each fine pixel's centre, -1 where there is none.
 
     By rows: triangles of a drilled plate are long slivers, whose boxes hold a thousand times more pixels than they."""
     depth = np.full(height * width, -np.inf)
-    nearest = np.full(height * width, -1, np.int64)
-    corner = np.take_along_axis(flat, np.argsort(flat[:, :, 1], axis=1)[:, :, None], axis=1)  # top, middle, bottom
-    first = np.ceil(corner[:, 0, 1] - 0.5).astype(np.int64)
-    rows = np.floor(corner[:, 2, 1] - 0.5).astype(np.int64) - first + 1
+    nearest = np.full(height * width, -1, np.int32)
+    edges = _edges(flat)
+    first = np.ceil(edges.top - 0.5).astype(np.int64)
+    rows = np.floor(edges.bottom - 0.5).astype(np.int64) - first + 1
     chosen = np.flatnonzero(rows > 0)
     ends = np.cumsum(rows[chosen])
     for batch in np.split(chosen, np.searchsorted(ends, np.arange(_ROWS, ends[-1] if len(ends) else 0, _ROWS))):
         which, y = _runs(batch, first[batch], rows[batch])
-        _put(corner, which, y, width, depth, nearest)
+        _put(edges, which, y, width, depth, nearest)
     return nearest.reshape(height, width)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Edges:
+    """Triangles by rows, each array (m,). ``top``, ``middle``, ``bottom``: y of the corners. Of each side x at y = 0 and
+    the step of x from row to row: ``long`` from top to bottom, ``upper`` to the middle, ``lower`` from there.
+    ``plane`` (m, 3): depth is plane · (1, x, y)."""
+
+    top: Floats
+    middle: Floats
+    bottom: Floats
+    long: tuple[Floats, Floats]
+    upper: tuple[Floats, Floats]
+    lower: tuple[Floats, Floats]
+    plane: Floats
+
+
+def _edges(flat: Floats) -> _Edges:
+    corner = np.take_along_axis(flat, np.argsort(flat[:, :, 1], axis=1)[:, :, None], axis=1)
+    x, y, z = corner[:, :, 0], corner[:, :, 1], corner[:, :, 2]
+    u, v = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
+    area = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
+
+    def side(i: int, j: int) -> tuple[Floats, Floats]:
+        step = (x[:, j] - x[:, i]) / (y[:, j] - y[:, i])
+        return x[:, i] - y[:, i] * step, step
+
+    with np.errstate(divide="ignore", invalid="ignore"):  # level sides have no rows, triangles seen edge on no pixels
+        right, down = (v[:, 1] * u[:, 2] - u[:, 1] * v[:, 2]) / area, (u[:, 0] * v[:, 2] - v[:, 0] * u[:, 2]) / area
+        plane = np.stack([z[:, 0] - right * x[:, 0] - down * y[:, 0], right, down], axis=1)
+        return _Edges(y[:, 0], y[:, 1], y[:, 2], side(0, 2), side(0, 1), side(1, 2), plane)
 
 
 def _runs(items: NDArray[np.int64], start: NDArray[np.int64],
@@ -110,43 +141,39 @@ def _runs(items: NDArray[np.int64], start: NDArray[np.int64],
     return np.repeat(items, count), np.repeat(start, count) + np.arange(count.sum()) - before
 
 
-def _put(corner: Floats, which: NDArray[np.int64], y: NDArray[np.int64], width: int, depth: Floats,
-         nearest: NDArray[np.int64]) -> None:
+def _put(edges: _Edges, which: NDArray[np.int64], y: NDArray[np.int64], width: int, depth: Floats,
+         nearest: NDArray[np.int32]) -> None:
     """Draw one row ``y`` each of the triangles ``which``."""
-    top, middle, bottom = (corner[which, i] for i in range(3))
     at = y + 0.5
-    with np.errstate(divide="ignore", invalid="ignore"):
-        one = top[:, 0] + (at - top[:, 1]) * (bottom[:, 0] - top[:, 0]) / (bottom[:, 1] - top[:, 1])
-        upper = top[:, 0] + (at - top[:, 1]) * (middle[:, 0] - top[:, 0]) / (middle[:, 1] - top[:, 1])
-        lower = middle[:, 0] + (at - middle[:, 1]) * (bottom[:, 0] - middle[:, 0]) / (bottom[:, 1] - middle[:, 1])
-    other = np.where(at < middle[:, 1], upper, lower)
+    one = edges.long[0][which] + at * edges.long[1][which]
+    above = at < edges.middle[which]
+    other = (np.where(above, edges.upper[0][which], edges.lower[0][which])
+             + at * np.where(above, edges.upper[1][which], edges.lower[1][which]))
     begin = np.ceil(np.minimum(one, other) - 0.5).astype(np.int64)
     count = np.floor(np.maximum(one, other) - 0.5).astype(np.int64) - begin + 1
     drawn = np.flatnonzero(count > 0)
     row, x = _runs(drawn, begin[drawn], count[drawn])
-    triangle = which[row]
-    a, u, v = corner[triangle, 0], corner[triangle, 1] - corner[triangle, 0], corner[triangle, 2] - corner[triangle, 0]
-    area = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
-    dx, dy = x + 0.5 - a[:, 0], y[row] + 0.5 - a[:, 1]
-    z = a[:, 2] + ((dx * v[:, 1] - dy * v[:, 0]) * u[:, 2] + (u[:, 0] * dy - u[:, 1] * dx) * v[:, 2]) / area
+    start = edges.plane[which[drawn], 0] + at[drawn] * edges.plane[which[drawn], 2]
+    z = np.repeat(start, count[drawn]) + (x + 0.5) * np.repeat(edges.plane[which[drawn], 1], count[drawn])
     pixel = y[row] * width + x
     np.maximum.at(depth, pixel, z)
     front = depth[pixel] == z
-    nearest[pixel[front]] = triangle[front]
+    nearest[pixel[front]] = which[row[front]]
 
 
-def _shade(nearest: NDArray[np.int64], colours: Floats, normals: Floats, owners: NDArray[np.int64]) -> NDArray[np.uint8]:
+def _shade(nearest: NDArray[np.int32], colours: Floats, normals: Floats, owners: NDArray[np.int64]) -> NDArray[np.uint8]:
     light = _LIGHT / np.linalg.norm(_LIGHT)
     bright = 0.5 + 0.5 * np.clip(normals @ light, 0.0, 1.0)
-    table = np.concatenate([np.clip(colours * bright[:, None], 0, 1), _PAPER[None]])
+    table = np.concatenate([np.clip(colours * bright[:, None], 0, 1), _PAPER[None]]).astype(np.float32)
     image = table[nearest]
-    part = np.concatenate([owners, [-1]])[nearest]
-    facing = np.concatenate([normals, np.zeros((1, 3))])[nearest]
+    part, facing = np.concatenate([owners, [-1]]), np.concatenate([normals, np.zeros((1, 3))])
     edge = np.zeros(nearest.shape, bool)
     for here, there in ((np.s_[:-1, :], np.s_[1:, :]), (np.s_[:, :-1], np.s_[:, 1:])):
-        turns = (facing[here] * facing[there]).sum(-1) < 0.85
-        edge[here] |= (part[here] != part[there]) | turns
-    image[edge & (nearest >= 0)] *= _EDGE
+        differ = nearest[here] != nearest[there]
+        one, other = nearest[here][differ], nearest[there][differ]
+        turns = np.einsum("ij,ij->i", facing[one], facing[other]) < 0.85
+        edge[here][differ] |= (part[one] != part[other]) | turns
+    image[edge & (nearest >= 0)] *= np.float32(_EDGE)
     height, width, _ = image.shape
     mean = image.reshape(height // _FINER, _FINER, width // _FINER, _FINER, 3).mean((1, 3))
     pixels: NDArray[np.uint8] = np.round(mean * 255).astype(np.uint8)

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose, Vec
-from deskmodel.solids.step_file import Measure, StepBody, read_step
+from deskmodel.solids.step_file import Measure, StepBody, StepContent, read_step
 
 __all__ = ["Occurrence", "Product", "check_step", "step_text"]
 
@@ -58,10 +58,11 @@ def step_text(desk: str, remarks: Sequence[str], products: Sequence[Product],
     return f"{header}{lines}ENDSEC;\nEND-ISO-10303-21;\n"
 
 
-def check_step(path: Path, desk: str, products: Sequence[Product], occurrences: Sequence[Occurrence]) -> None:
+def check_step(path: Path, desk: str, products: Sequence[Product], occurrences: Sequence[Occurrence],
+               read: Callable[[Path], StepContent] = read_step) -> None:
     """Raise BuildFault unless the kernel finds in the file what was put in: names, counts, places, colours,
     volumes (1e-6 of each) and boxes (1e-5 mm)."""
-    content = read_step(path)
+    content = read(path)
     if content.name != desk:
         raise BuildFault(f"{path.name}: the desk is called {content.name!r} instead of {desk!r}")
     used = sorted({occurrence.product for occurrence in occurrences})
@@ -69,14 +70,14 @@ def check_step(path: Path, desk: str, products: Sequence[Product], occurrences: 
         raise BuildFault(f"{path.name}: {len(content.products)} products instead of {len(used)}")
     if len(content.occurrences) != len(occurrences):
         raise BuildFault(f"{path.name}: {len(content.occurrences)} occurrences instead of {len(occurrences)}")
-    for read, written in zip(content.occurrences, occurrences, strict=True):
-        if read.name != written.name:
-            raise BuildFault(f"{path.name}: a part is called {read.name!r} instead of {written.name!r}")
-        if not _same_pose(read.pose, written.pose):
+    for found, written in zip(content.occurrences, occurrences, strict=True):
+        if found.name != written.name:
+            raise BuildFault(f"{path.name}: a part is called {found.name!r} instead of {written.name!r}")
+        if not _same_pose(found.pose, written.pose):
             raise BuildFault(f"{path.name}: {written.name!r} stands elsewhere")
-        if read.colour is None or max(abs(a - b) for a, b in zip(read.colour, written.colour, strict=True)) > 2e-3:
-            raise BuildFault(f"{path.name}: {written.name!r} has the colour {read.colour}")
-        fault = _difference(content.products[read.product], products[written.product].body.measure)
+        if found.colour is None or max(abs(a - b) for a, b in zip(found.colour, written.colour, strict=True)) > 2e-3:
+            raise BuildFault(f"{path.name}: {written.name!r} has the colour {found.colour}")
+        fault = _difference(content.products[found.product], products[written.product].body.measure)
         if fault:
             raise BuildFault(f"{path.name}: {written.name!r} {fault}")
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from deskmodel.errors import BuildFault
 from deskmodel.exporters._csv import Cell, csv_bytes, csv_rows, csv_texts
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.plans import BayRow, bay_rows
+from deskmodel.plans import BayRow
 
 __all__ = ["export_bays"]
 
@@ -19,7 +19,7 @@ _SIDES = ("x0", "x1", "y0", "y1", "z0", "z1")
 
 
 def export_bays(job: ExportJob) -> Written:
-    rows: list[tuple[Cell, ...]] = [_HEAD, *(_row(row, stamp(job)) for row in bay_rows(job.model))]
+    rows: list[tuple[Cell, ...]] = [_HEAD, *(_row(row, stamp(job)) for row in job.bays)]
     data = csv_bytes(rows)
 
     def read_back(folder: Path) -> None:

@@ -25,12 +25,13 @@ def export_step(job: ExportJob) -> Written:
             products.append(Product(_readable(_product_name(placed)), job.shapes[key].step, colour))
         occurrences.append(Occurrence(_readable(placed.name), index[key], placed.pose, colour))
     desk = _readable(job.model.name)
-    text = step_text(desk, (stamp(job),), products, occurrences)
+    data = step_text(desk, (stamp(job),), products, occurrences).encode("ascii")
+    job.step.announce(data)
 
     def read_back(folder: Path) -> None:
-        check_step(folder / NAME, desk, products, occurrences)
+        check_step(folder / NAME, desk, products, occurrences, job.step.read)
 
-    return Written({NAME: text.encode("ascii")}, read_back)
+    return Written({NAME: data}, read_back)
 
 
 def _product_name(placed: PlacedPart) -> str:

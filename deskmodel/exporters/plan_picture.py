@@ -5,11 +5,10 @@ from __future__ import annotations
 from deskmodel.drawing import plan_view
 from deskmodel.exporters._drawings import written_drawing
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.plans import bay_rows
 
 __all__ = ["export_plan"]
 
 
 def export_plan(job: ExportJob) -> Written:
-    drawing = plan_view(job.model, bay_rows(job.model), stamp(job), job.unreleased is not None)
+    drawing = plan_view(job.model, job.bays, stamp(job), job.unreleased is not None)
     return written_drawing(drawing, "documents/plan")

@@ -5,11 +5,10 @@ from __future__ import annotations
 from deskmodel.drawing import section_view
 from deskmodel.exporters._drawings import written_drawing
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.plans import bay_rows
 
 __all__ = ["export_section"]
 
 
 def export_section(job: ExportJob) -> Written:
-    drawing = section_view(job.model, bay_rows(job.model), stamp(job), job.unreleased is not None)
+    drawing = section_view(job.model, job.bays, stamp(job), job.unreleased is not None)
     return written_drawing(drawing, "documents/section")

@@ -58,9 +58,10 @@ class Prism:
 
     def contains(self, p: Vec) -> bool:
         """Whether a point of the part's frame lies in it (on its border: either way)."""
+        if _outside(self.bounds, p):
+            return False
         x, y, z = _within(self.pose, p)
-        x0, y0, x1, y1 = self.profile.bounds  # a plate has hundreds of vents, and most are nowhere near
-        return 0.0 <= z <= self.depth and x0 <= x <= x1 and y0 <= y <= y1 and self.profile.contains((x, y))
+        return 0.0 <= z <= self.depth and self.profile.contains((x, y))
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,8 @@ class Revolve:
 
     def contains(self, p: Vec) -> bool:
         """Whether a point of the part's frame lies in it (on its border: either way)."""
+        if _outside(self.bounds, p):
+            return False
         x, y, z = _within(self.pose, p)
         r, crossed = math.hypot(x, y), False
         for (r0, z0), (r1, z1) in pairwise((*self.half, self.half[0])):
@@ -217,6 +220,13 @@ def check_inside(what: str, outline: Profile, face: Face) -> None:
         f0, g0, f1, g1 = face.outline.bounds
         raise InputFault(f"{what} leaves its blank: it spans {u0:g} to {u1:g} by {v0:g} to {v1:g} mm on the {face.name}",
                          allowed=f"within the face, {f0:g} to {f1:g} by {g0:g} to {g1:g} mm")
+
+
+def _outside(box: Box3, p: Vec) -> bool:
+    """Asked first: a plate has hundreds of cuts, and a point lies near one of them."""
+    (x0, y0, z0), (x1, y1, z1) = box
+    x, y, z = p
+    return x < x0 or x > x1 or y < y0 or y > y1 or z < z0 or z > z1
 
 
 def _within(pose: Pose, p: Vec) -> Vec:

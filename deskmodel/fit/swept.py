@@ -20,9 +20,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault, InputFault
-from deskmodel.fit.placed import matrix_of, place, vec
+from deskmodel.fit.placed import Placed, matrix_of, place, vec
 from deskmodel.fit.problem import Body, NotMeasured
-from deskmodel.fit.travelled import known
+from deskmodel.fit.ways import Contact, KnownWays, seen_from
 from deskmodel.frames import Vec, norm, scale, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
@@ -31,10 +31,9 @@ from deskmodel.meshes.vectors import cross, normals_of
 
 __all__ = ["SweepHit", "SweepReport", "shell", "sweep"]
 
+Place = tuple[NDArray[np.float64], NDArray[np.float64]]  # rotation (3, 3) and origin (3,)
+
 _ACCURACY = 0.005  # mm of travel
-_KEPT = 64
-_WHOLE_WAYS: dict[tuple[Any, ...], Any] = {}
-"""Trees of whole swept shells, by shape and way in its own frame; the oldest go."""
 _LOOK = 0.02  # mm past the first contact, where the point of contact is read
 
 
@@ -65,29 +64,38 @@ def sweep(store: ShapeStore, moving: Sequence[Body], others: Sequence[Body], dir
     """
     if not 0.0 <= travel < 1e7 or norm(direction) == 0.0:
         raise InputFault(f"a travel of {travel!r} mm along {direction}", allowed="0 or more mm along a direction")
-    way = scale(unit(direction), travel)
+    way = np.array(scale(unit(direction), travel))
     hits: list[SweepHit] = []
     unknown: list[NotMeasured] = []
-    still = [(body, *_prepared(store, body)) for body in others]
-    nowhere = np.zeros((2, 3))
-    around = place([body.pose for body, _, _ in still],
-                   np.array([nowhere if shape is None else shape.box for _, shape, _ in still]).reshape(-1, 2, 3))
-    low, high = around.low, around.high
+    prepared = [(body, *_prepared(store, body)) for body in others]
+    still = [(body, shape) for body, shape, _ in prepared if shape is not None]
+    unprepared = [(body, why) for body, shape, why in prepared if shape is None]
+    boxes = place([body.pose for body, _ in still], np.array([shape.box for _, shape in still]).reshape(-1, 2, 3))
     for body in moving:
         shape, why = _prepared(store, body)
         if shape is None:
-            unknown += [NotMeasured(body.name, other.name, why) for other, _, _ in still]
+            unknown += [NotMeasured(body.name, other.name, why) for other in others]
             continue
-        path = _Path(body, shape, np.array(way))
-        for (other, obstacle, reason), near in zip(still, path.may_meet(low, high), strict=True):
-            if obstacle is None:
-                unknown.append(NotMeasured(body.name, other.name, reason))
-            elif near:
-                key = (shape.key, body.pose, obstacle.key, other.pose, way)
-                first = known(key, partial(path.first_contact, other, obstacle))
-                if first is not None:
-                    hits.append(SweepHit(other.name, body.name, *first))
+        unknown += [NotMeasured(body.name, other.name, reason) for other, reason in unprepared]
+        rotation, origin = matrix_of(body.pose)
+        path = _Path(shape, np.round(way @ rotation, 9))
+        ways = KnownWays(store.cache, "straight", body.shape.key, path.way.tolist())
+        near = [still[k] for k in _on_the_way(body, shape, way, boxes)]
+        rel = seen_from(body, [other for other, _ in near])
+        for row, (other, obstacle) in enumerate(near):
+            first = ways.first_contact(other.shape.key, rel.keys[row],
+                                       partial(path.first_contact, obstacle, (rel.rotation[row], rel.origin[row])))
+            if first is not None:
+                hits.append(SweepHit(other.name, body.name, first[0], vec(rotation @ first[1] + origin)))
     return SweepReport(tuple(sorted(hits, key=lambda hit: (hit.travel, hit.moving, hit.other))), tuple(unknown))
+
+
+def _on_the_way(body: Body, shape: PreparedShape, way: NDArray[np.float64], boxes: Placed) -> list[int]:
+    """Which of the boxes meet the box of all places of the body on its way."""
+    mine = place([body.pose], shape.box[None])
+    low, high = np.minimum(mine.low[0], mine.low[0] + way), np.maximum(mine.high[0], mine.high[0] + way)
+    meets = (boxes.low < high).all(axis=1) & (boxes.high > low).all(axis=1)
+    return [int(k) for k in np.flatnonzero(meets)]
 
 
 def _prepared(store: ShapeStore, body: Body) -> tuple[PreparedShape | None, str]:
@@ -115,29 +123,19 @@ def shell(vertices: NDArray[np.float64], triangles: NDArray[np.integer],
 
 
 class _Path:
-    """One body's way, in its own frame."""
+    """One body's way, in its own frame; so are the places of obstacles (rotation, origin) and the points of contact."""
 
-    def __init__(self, body: Body, shape: PreparedShape, way: NDArray[np.float64]) -> None:
+    def __init__(self, shape: PreparedShape, way: NDArray[np.float64]) -> None:
         import fcl
 
         self._fcl = fcl
         self._shape = shape
-        self._rotation, self._origin = matrix_of(body.pose)
-        self._way = way @ self._rotation
+        self.way = way
         self._length = float(np.linalg.norm(way))
-        placed = place([body.pose], shape.box[None])
-        self._low = np.minimum(placed.low[0], placed.low[0] + way)
-        self._high = np.maximum(placed.high[0], placed.high[0] + way)
+        self._shells: dict[float, _Shell] = {}
 
-    def may_meet(self, low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.bool_]:
-        """(n,) whether boxes (n, 3), (n, 3) meet the box about the whole way."""
-        met: NDArray[np.bool_] = (low < self._high).all(axis=1) & (high > self._low).all(axis=1)
-        return met
-
-    def first_contact(self, other: Body, obstacle: PreparedShape) -> tuple[float, Vec] | None:
-        """Travel (mm) and point (desk frame) of the first contact on the whole way, or None."""
-        rotation, origin = matrix_of(other.pose)
-        there = (self._rotation.T @ rotation, self._rotation.T @ (origin - self._origin))
+    def first_contact(self, obstacle: PreparedShape, there: Place) -> Contact | None:
+        """Travel (mm) and point of the first contact on the whole way, or None."""
         if not self._struck(1.0, obstacle, there):
             return None
         low, high = 0.0, 1.0
@@ -149,26 +147,28 @@ class _Path:
                 high = middle
             else:
                 low = middle
-        point = self._contact(high, obstacle, there)
-        return high * self._length, vec(self._rotation @ point + self._origin)
+        return high * self._length, self._contact(high, obstacle, there)
 
-    def _struck(self, part: float, obstacle: PreparedShape, there: tuple[NDArray[np.float64], NDArray[np.float64]]) -> bool:
+    def _struck(self, part: float, obstacle: PreparedShape, there: Place) -> bool:
         """Whether the first ``part`` (0 to 1) of the way strikes."""
         rotation, origin = there
         fcl = self._fcl
-        mover = fcl.CollisionObject(self._tree(part), fcl.Transform())
-        for tile in self._near(obstacle, there, part):
-            still = fcl.CollisionObject(tile.bvh, fcl.Transform(rotation, origin))
-            if fcl.collide(mover, still, fcl.CollisionRequest(num_max_contacts=1), fcl.CollisionResult()):
-                return True
+        tiles = self._near(obstacle, there, part)
+        mine = self._shell(part).tree_near([_box_from(tile, there) for tile in tiles])
+        if mine is not None:
+            mover = fcl.CollisionObject(mine, fcl.Transform())
+            for tile in tiles:
+                still = fcl.CollisionObject(tile.bvh, fcl.Transform(rotation, origin))
+                if fcl.collide(mover, still, fcl.CollisionRequest(num_max_contacts=1), fcl.CollisionResult()):
+                    return True
         inside = obstacle.inside_core((self._shape.probes - origin) @ rotation)
         return bool(inside.any() or self._swallowed(part, obstacle.probes @ rotation.T + origin))
 
-    def _near(self, obstacle: PreparedShape, there: tuple[NDArray[np.float64], NDArray[np.float64]],
+    def _near(self, obstacle: PreparedShape, there: Place,
               part: float) -> list[Tile]:
         """The obstacle's tiles whose boxes meet the swept box."""
         rotation, origin = there
-        ends = np.stack([self._shape.box, self._shape.box + self._way * part])
+        ends = np.stack([self._shape.box, self._shape.box + self.way * part])
         low, high = ends[:, 0].min(axis=0), ends[:, 1].max(axis=0)
         centre, half = rotation.T @ ((low + high) / 2 - origin), np.abs(rotation.T) @ (high - low) / 2
         lows, highs = obstacle.tile_boxes
@@ -182,27 +182,24 @@ class _Path:
         if part == 0.0 or self._length == 0.0:
             return False
         corners = self._shape.core[self._shape.triangles]
-        return any(_crossed(corners, point, -self._way * part) for point in points)
+        return any(_crossed(corners, point, -self.way * part) for point in points)
 
-    def _tree(self, part: float) -> Any:
-        if part == 0.0 or self._length == 0.0:
-            return self._shape.bvh
-        key = self._shape.key, tuple(np.round(self._way, 9))
-        found = _WHOLE_WAYS.get(key) if part == 1.0 else None
+    def _shell(self, part: float) -> _Shell:
+        found = self._shells.get(part)
         if found is None:
-            vertices, triangles = shell(self._shape.core, self._shape.triangles, self._way * part)
-            found = tree(vertices, triangles)
-            if part == 1.0:  # asked for every obstacle, and for the same cover after every edit
-                _WHOLE_WAYS[key] = found
-                while len(_WHOLE_WAYS) > _KEPT:
-                    del _WHOLE_WAYS[next(iter(_WHOLE_WAYS))]
+            if part == 0.0 or self._length == 0.0:
+                found = _Shell(self._shape.core, self._shape.triangles)
+            else:
+                found = _Shell(*shell(self._shape.core, self._shape.triangles, self.way * part))
+            if part in (0.0, 1.0):  # asked for every obstacle
+                self._shells[part] = found
         return found
 
     def _contact(self, part: float, obstacle: PreparedShape,
-                 there: tuple[NDArray[np.float64], NDArray[np.float64]]) -> NDArray[np.float64]:
+                 there: Place) -> NDArray[np.float64]:
         """A point, in the body's frame, where the body just past the first contact meets the obstacle."""
         fcl = self._fcl
-        step = self._way / self._length * min(part * self._length + _LOOK, self._length) if self._length else self._way
+        step = self.way / self._length * min(part * self._length + _LOOK, self._length) if self._length else self.way
         mover = fcl.CollisionObject(self._shape.bvh, fcl.Transform(np.eye(3), step))
         found: list[NDArray[np.float64]] = []
         for tile in self._near(obstacle, there, 1.0):
@@ -220,6 +217,32 @@ class _Path:
         if obstacle.inside_core((self._shape.probes[:1] + step - origin) @ rotation)[0]:
             inner = self._shape.probes[0] + step
         return np.asarray(inner, dtype=np.float64)
+
+
+class _Shell:
+    """A surface of which only the part near an obstacle gets a tree of boxes."""
+
+    def __init__(self, vertices: NDArray[np.float64], triangles: NDArray[Any]) -> None:
+        self._vertices, self._triangles = vertices, triangles
+        corners = vertices[triangles]
+        self._low, self._high = corners.min(axis=1), corners.max(axis=1)
+
+    def tree_near(self, boxes: Sequence[tuple[NDArray[np.float64], NDArray[np.float64]]]) -> Any | None:
+        """fcl tree of the triangles that reach into one of the boxes (low, high); None where none does."""
+        near = np.zeros(len(self._triangles), dtype=bool)
+        for low, high in boxes:
+            near |= (self._low <= high).all(axis=1) & (self._high >= low).all(axis=1)
+        if not near.any():
+            return None
+        used, local = np.unique(self._triangles[near], return_inverse=True)
+        return tree(self._vertices[used], local.reshape(-1, 3))
+
+
+def _box_from(tile: Tile, there: Place) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Lowest and highest corner of a box about the tile where it stands; a little wider, against rounding."""
+    rotation, origin = there
+    centre, half = rotation @ ((tile.low + tile.high) / 2) + origin, np.abs(rotation) @ ((tile.high - tile.low) / 2) + 1e-6
+    return centre - half, centre + half
 
 
 def _crossed(corners: NDArray[np.float64], start: NDArray[np.float64], way: NDArray[np.float64]) -> bool:

@@ -28,8 +28,8 @@ class BayRow:
     ``floor``, ``ceiling``: z, None where nothing closes the bay that way; ``floor_part``, ``ceiling_part``: of what.
     ``clear``: (length along x, width along y, height), each None where a wall is missing. ``equipment``: what is in it,
     and ``blocks``: members and small plates in it, by name. ``room``: mm left between the equipment and the wall, by side
-    ("x0" left, "x1" right, "y0" front, "y1" back, "z0" below, "z1" above); below 0 where it reaches out of the bay; empty
-    without equipment, and without the sides that have no wall."""
+    ("x0" left, "x1" right, "y0" front, "y1" back, "z0" below, "z1" above); below 0 where all of it reaches out of the bay;
+    empty without equipment, and without the sides that have no wall."""
 
     bay: Bay
     walls: tuple[Wall, ...]
@@ -76,11 +76,18 @@ def _between(low: float | None, high: float | None) -> float | None:
 
 
 def _room_left(ends: Mapping[str, float | None], equipment: Sequence[Boxed]) -> dict[str, float]:
+    """mm by side. What goes through a wall on purpose (a connector, an inlet) says nothing about the room before it, as
+    long as anything else does."""
     room: dict[str, float] = {}
     for axis, letter in enumerate("xyz"):
         low, high = ends[f"{letter}0"], ends[f"{letter}1"]
-        if equipment and low is not None:
-            room[f"{letter}0"] = min(each.span(axis)[0] for each in equipment) - low
-        if equipment and high is not None:
-            room[f"{letter}1"] = high - max(each.span(axis)[1] for each in equipment)
+        if low is not None:
+            room |= _least(f"{letter}0", [each.span(axis)[0] - low for each in equipment])
+        if high is not None:
+            room |= _least(f"{letter}1", [high - each.span(axis)[1] for each in equipment])
     return room
+
+
+def _least(side: str, rooms: Sequence[float]) -> dict[str, float]:
+    inside = [room for room in rooms if room >= -OVERLAP]
+    return {side: min(inside or rooms)} if rooms else {}

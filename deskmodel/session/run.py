@@ -23,7 +23,9 @@ from deskmodel.fit.problem import BodyShape, FitReport
 from deskmodel.model import DeskModel, read_json, resolve_customs, revision
 from deskmodel.part import CustomBlank, CustomShape
 from deskmodel.plans import DeskMass
+from deskmodel.session.ahead import Ahead
 from deskmodel.session.fit_problem import fit_question, part_shapes
+from deskmodel.session.known_step import StepReader
 from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.mass import mass_of
 from deskmodel.session.progress import Progress, Silent
@@ -97,13 +99,19 @@ class Session:
         self._progress = progress or Silent()
         self._seconds = script_seconds
         self._engine = engine or FitEngine()
+        self._ahead = Ahead(self._engine.store.cache)
+
+    def close(self) -> None:
+        """End what still works ahead. The session may be used again."""
+        self._ahead.close()
 
     def load(self, script: LoadedScript) -> Loaded:
         """The desk of a script that has run, with the shapes that it leaves to cadquery code. Raises InputFault."""
         return Loaded(script.script, self._with_customs(script.script, read_json(script.model)), script.lines)
 
-    def check(self, loaded: Loaded, only: Collection[str] | None = None) -> Checked:
-        """Measure and check; ``only`` deselects all other checks. Raises InputFault for a part that cannot be built."""
+    def check(self, loaded: Loaded, only: Collection[str] | None = None, *, make_follows: bool = False) -> Checked:
+        """Measure and check; ``only`` deselects all other checks. Raises InputFault for a part that cannot be built.
+        ``make_follows``: what ``make`` needs may be made meanwhile."""
         for check_id in only or ():
             check_named(check_id)
         needs = {check.needs for check in CHECKS if only is None or check.id in only}
@@ -112,7 +120,9 @@ class Session:
         report: FitReport | None = None
         lifted = Lifted(None, ())
         if needs & {"fit", "travel"}:
-            self._prepare(loaded, [body.shape for body in question.problem.bodies])
+            needed = [body.shape for body in question.problem.bodies]
+            self._ahead.build(loaded.model, {shape.key for shape in needed}, steps=make_follows)
+            self._prepare(loaded, needed)
         if "fit" in needs:
             self._progress.step("measuring part against part")
             report = self._engine.run(question.problem, self._progress.count)
@@ -189,11 +199,12 @@ class Session:
             for count, (key, shape) in enumerate(different.items(), start=1):
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
-        return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported)
+        return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
+                         StepReader(self._engine.store.cache, self._ahead))
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:
-    for each in written:
+    for each in reversed(written):  # the one last that may still be read ahead
         try:
             each.read_back(folder)
         except InputFault as fault:  # a file of our own that a reader refuses is our fault

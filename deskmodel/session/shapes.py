@@ -11,7 +11,7 @@ from deskmodel.fit import FitEngine
 from deskmodel.fit.problem import BodyShape
 from deskmodel.solids.step_file import Measure, StepBody, step_body
 
-__all__ = ["export_shape"]
+__all__ = ["export_shape", "step_entry", "step_of"]
 
 
 def export_shape(engine: FitEngine, shape: BodyShape) -> ExportShape:
@@ -19,12 +19,23 @@ def export_shape(engine: FitEngine, shape: BodyShape) -> ExportShape:
     prepared = engine.store.prepared(shape)
     counts = np.diff(prepared.face_starts)
     faces = np.repeat(np.arange(len(counts)), counts)
-    key = f"step:{shape.key}"
+    return ExportShape(prepared.vertices, prepared.triangles.astype(np.int64), faces.astype(np.int64),
+                       step_of(engine, shape))
+
+
+def step_of(engine: FitEngine, shape: BodyShape) -> StepBody:
+    """Raises BuildFault where the kernel cannot build or describe the shape. Kept in the engine's cache on disk."""
+    key = step_entry(shape.key)
     body = _decoded(engine.store.cache.get(key))
     if body is None:
         body = step_body(engine.store.brep(shape))
         engine.store.cache.put(key, _encoded(body))
-    return ExportShape(prepared.vertices, prepared.triangles.astype(np.int64), faces.astype(np.int64), body)
+    return body
+
+
+def step_entry(key: str) -> str:
+    """Where the cache keeps what ``step_of`` found out."""
+    return f"step:{key}"
 
 
 def _encoded(body: StepBody) -> bytes:

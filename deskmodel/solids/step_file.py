@@ -22,6 +22,7 @@ __all__ = ["Measure", "ReadOccurrence", "StepBody", "StepContent", "measure_shap
 
 _ENTITY = re.compile(r"#(\d+)\s*=\s*((?:'(?:[^']|'')*'|[^';])*);")
 _REFERENCE = re.compile(r"#(\d+)")
+_MINUS_ZERO = re.compile(r"(?<=[(,])-0\.(?=[,)])")
 _SOLID = re.compile(r"^(MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\(")
 
 
@@ -93,8 +94,8 @@ def step_body(shape: object) -> StepBody:
 
 def _renumbered(text: str, measure: Measure) -> StepBody:
     data = text[text.index("DATA;"):]
-    entities = {int(number): _REFERENCE.sub(r"#\1", re.sub(r"\s+", "", body))
-                for number, body in _ENTITY.findall(data)}
+    # a shape that was kept as bytes has 0 where the one that was built has -0 (OCCT 7.9.3)
+    entities = {int(number): _MINUS_ZERO.sub("0.", "".join(body.split())) for number, body in _ENTITY.findall(data)}
     solids = [number for number in sorted(entities) if _SOLID.match(entities[number])]
     if not solids:
         raise BuildFault("a shape without a solid cannot be written as STEP")

@@ -2,11 +2,13 @@
 
 Ratios of one run are the claim; seconds depend on the machine and on who else uses it. Rows (``--rows``):
 
-    cold second warm     the 271-part desk: first check, second start in a fresh process, after one change (default)
+    cold second warm     one desk: first check, second start in a fresh process, after one change (default)
     kernel               the kernel on the pairs that boxes let through (slow; ``--pairs N`` measures N of them)
     plain plain-same     a plain script: default tessellation (slow), and the engine's own meshes
     250 1000 5000        desks in a row, alike and all distinct, time and peak memory (5000 is slow)
     all                  everything
+
+``--desk generated`` (default) is a plain desk of 271 parts, ``--desk duty`` the worked desk in parts/ with its keep-outs.
 """
 
 from __future__ import annotations
@@ -19,7 +21,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -28,6 +30,7 @@ from deskmodel.cache import DiskCache
 from deskmodel.fit import FitEngine, FitProblem, FitReport
 from deskmodel.meshes.store import ShapeStore
 from tests.bench.desk import DeskPlan, desk_problem
+from tests.bench.duty import DUTY_CHANGES, duty_problem
 
 FAST = ("cold", "second", "warm")
 ROWS = (*FAST, "kernel", "plain-same", "plain", "250", "1000", "5000")
@@ -92,15 +95,15 @@ def child(folder: Path, desks: int, kind: str) -> tuple[float, dict[str, float]]
     return time.perf_counter() - start, json.loads(done.stdout.splitlines()[-1])
 
 
-def second(table: Table, folder: Path) -> None:
-    took, said_by = child(folder, 1, "alike")
+def second(table: Table, folder: Path, desk: str) -> None:
+    took, said_by = child(folder, 1, "duty" if desk == "duty" else "alike")
     heavy = [name for name in ("kernel", "cadquery", "trimesh") if said_by[name]] or ["no kernel, no trimesh"]
     table.row("second start, fresh process, wall clock", took,
               f"imports {said_by['imports']:.2f} s ({', '.join(heavy)}), check {said_by['check']:.3f} s, "
               f"{said_by['measured']} measured, {said_by['built']} built, {said_by['loaded']} loaded")
 
 
-CHANGES: tuple[tuple[str, str, Callable[[int], DeskPlan]], ...] = (
+PLANS: tuple[tuple[str, str, Callable[[int], DeskPlan]], ...] = (
     ("one screw backed out a little", "<= 10 ms",
      lambda i: DeskPlan(moves=(("screw front rail 2", (0.0, 0.0, -0.03 * i)),))),
     ("one screw shifted into its insert", "<= 10 ms",
@@ -119,12 +122,21 @@ CHANGES: tuple[tuple[str, str, Callable[[int], DeskPlan]], ...] = (
 )
 
 
-def warm(table: Table, engine: FitEngine, repeats: int) -> None:
+def changes_of(desk: str) -> Iterator[tuple[str, str, Callable[[int], FitProblem]]]:
+    if desk == "duty":
+        for what, target, change in DUTY_CHANGES:
+            yield what, target, lambda i, change=change: duty_problem(change(i))
+    else:
+        for what, target, plan in PLANS:
+            yield what, target, lambda i, plan=plan: desk_problem(plan(i))
+
+
+def warm(table: Table, engine: FitEngine, repeats: int, desk: str) -> None:
     """Each change from the unchanged desk, several times with other numbers, so that nothing is known of it."""
-    for what, target, plan in CHANGES:
+    for what, target, changed in changes_of(desk):
         took, cpus, last = [], [], None
         for i in range(1, repeats + 1):
-            seconds, cpu, last = timed(partial(engine.run, desk_problem(plan(i))))
+            seconds, cpu, last = timed(partial(engine.run, changed(i)))
             took.append(seconds)
             cpus.append(cpu)
         assert last is not None
@@ -174,16 +186,17 @@ def main() -> None:
     parser.add_argument("--rows", nargs="+", default=list(FAST), choices=(*ROWS, "all"))
     parser.add_argument("--pairs", type=int, default=None, help="kernel: pairs to measure, the rest scaled")
     parser.add_argument("--repeats", type=int, default=7, help="warm: changes of each sort")
+    parser.add_argument("--desk", choices=("generated", "duty"), default="generated")
     given = parser.parse_args()
     rows = set(ROWS) if "all" in given.rows else set(given.rows)
-    table, problem = Table(), desk_problem()
+    table, problem = Table(), duty_problem() if given.desk == "duty" else desk_problem()
     with tempfile.TemporaryDirectory() as folder:
         if rows & {"cold", "second", "warm", "kernel", "plain", "plain-same"}:
             took, engine = cold(table, Path(folder), problem)
             if "second" in rows:
-                second(table, Path(folder))
+                second(table, Path(folder), given.desk)
             if "warm" in rows:
-                warm(table, engine, given.repeats)
+                warm(table, engine, given.repeats, given.desk)
             rivals(table, rows, problem, engine, took, given.pairs)
     for name in DESKS:
         if name in rows:

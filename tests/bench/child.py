@@ -1,6 +1,6 @@
 """One measurement in a fresh process; prints one line of JSON. Run by ``bench_fit`` as ``python -m tests.bench.child``.
 
-    run FOLDER DESKS alike|distinct    builds the problem, checks it with the cache in FOLDER
+    FOLDER DESKS alike|distinct|duty    builds the problem, checks it with the cache in FOLDER
 """
 
 from __future__ import annotations
@@ -23,7 +23,14 @@ from tests.bench.desk import desk_problem, desks_problem  # noqa: E402
 def main() -> None:
     _, folder, desks, kind = sys.argv
     imported = time.perf_counter()
-    problem = desk_problem() if desks == "1" and kind == "alike" else desks_problem(int(desks), kind == "distinct")
+    if kind == "duty":
+        from tests.bench.duty import duty_problem
+
+        problem = duty_problem()
+    elif desks == "1" and kind == "alike":
+        problem = desk_problem()
+    else:
+        problem = desks_problem(int(desks), kind == "distinct")
     made = time.perf_counter()
     engine = FitEngine(ShapeStore(DiskCache(Path(folder))))
     report = engine.run(problem)

@@ -117,6 +117,14 @@ def test_what_is_in_it_and_the_room_left() -> None:
     assert found.room == {"x0": 10, "x1": 12, "y0": 8, "y1": 22, "z0": 0, "z1": 25}
 
 
+def test_what_goes_through_a_wall_does_not_hide_the_room_of_the_others() -> None:
+    d = framed()
+    box(d, "connector", (40, 10, 10), (0, 60, 20))  # through the left member into the bay
+    box(d, "a", (50, 40, 30), (60, 30, 5))
+    assert row(d).equipment == ("a", "connector")
+    assert row(d).room["x0"] == 60 - 22
+
+
 def test_a_component_in_two_bays_is_named_in_both() -> None:
     d = framed(x=(22, 222))
     rail(d, "far", 150, (444, 22, 0), "y")
