@@ -106,7 +106,19 @@ def _removals(feature: Feature, blank: Blank) -> tuple[Removal, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """Straight timber: ``section`` = (width, height), grain along ``length`` (local x); width along y, height z. mm."""
+    """Straight timber: ``section`` = (width, height), grain along ``length`` (local x); width along y, height z. mm.
+
+               face edge (up, under the top plate)
+             +-----------------------------+
+            /                             /|  far end (x = length)
+           +-----------------------------+ |
+           |   face side (front, y = 0)  | +  back side (y = width)
+        z  |                             |/
+        |  +-----------------------------+  under edge (z = 0)
+        +--x  datum end (x = 0)
+
+    A feature names its face and gives (u, v) there: the part's other two coordinates, (x, z) on the sides, (x, y) on the
+    edges, (y, z) on the ends. Example: Hole("face side", (120, 30), 20) is a bore 120 from the datum end, 30 up."""
 
     name: str
     section: tuple[float, float]
@@ -132,7 +144,8 @@ class Member:
 @dataclass(frozen=True, slots=True)
 class Plate:
     """Flat sheet: ``outline`` in local x, y; z from 0 to ``thickness``; ``printed``: comes from the 3D printer; ``veneer``
-    lies on one of its faces, outside the thickness. mm.
+    lies on one of its faces, outside the thickness. mm. Its faces: "bottom" and "top", (u, v) = (x, y); with flanges those of
+    each leg, "back flange inside".
 
     ``flanges``: metal only; the outline is then the outside of the folded base, see ``Flange``."""
 

@@ -38,7 +38,9 @@
     at = [0, 170]                # its origin: of a board the rear edge's corner on the sockets' side, x along that edge,
                                  # y to the front; of a fan a corner; of a drive the left corner of the connectors' end;
                                  # of the others the middle
-    turn = 270                   # about the origin, anticlockwise from above: 0, 90, 180, 270; optional, else 0
+    turn = 270                   # about the origin, anticlockwise from above: 0, 90, 180, 270; optional, else 0. A board
+                                 # whose sockets look to the left: at = [0, depth], turn = 270; to the back:
+                                 # [width, depth], 180; to the right: [width, 0], 90; to the front: [0, 0], 0
     depth = 6                    # of threaded holes, where the maker allows less than the form; optional
 """
 
