@@ -144,8 +144,8 @@ class Member:
 @dataclass(frozen=True, slots=True)
 class Plate:
     """Flat sheet: ``outline`` in local x, y; z from 0 to ``thickness``; ``printed``: comes from the 3D printer; ``veneer``
-    lies on one of its faces, outside the thickness. mm. Its faces: "bottom" and "top", (u, v) = (x, y); with flanges those of
-    each leg, "back flange inside".
+    lies on one of its faces, outside the thickness. mm. Its faces: "bottom" and "top", (u, v) = (x, y); with flanges
+    those of each leg, "back flange inside".
 
     ``flanges``: metal only; the outline is then the outside of the folded base, see ``Flange``."""
 
