@@ -118,7 +118,7 @@ def test_make(tmp_path: Path, cache: Path) -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
     folder = tmp_path / "exports" / "small-frame"
     assert listed(folder) == {"model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json",
-                              *DOCUMENTS}
+                              "documents/drilling.csv", *DOCUMENTS}
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
     assert "UNRELEASED" not in (folder / "model.step").read_text()
