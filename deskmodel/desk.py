@@ -32,6 +32,7 @@ from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
 from deskmodel.tolerances import FACE_SEARCH
 from deskmodel.veneer import veneer_name
+from deskmodel.workshop import Workshop, workshop_beside
 
 __all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "Swing", "component", "custom"]
 
@@ -100,10 +101,14 @@ class Desk:
 
     ``deskmodel.model.freeze`` lays the joints out when the script is done and makes the frozen model."""
 
-    def __init__(self, name: str, envelope: Vec | None = None) -> None:
+    def __init__(self, name: str, envelope: Vec | None = None, workshop: Workshop | None = None) -> None:
         """``envelope``: (width, depth, height) of a box from (0, 0, 0) that no part may leave. Without it (a desk on legs,
-        which reach below z = 0) equipment may not leave the box about members, plates and covers."""
+        which reach below z = 0) equipment may not leave the box about members, plates and covers. ``workshop``: what it is
+        made with; by default that of the file workshop.toml beside the script, else a small shop's usual tools."""
         check_text("desk name", name)
+        if workshop is not None and not isinstance(workshop, Workshop):
+            raise InputFault(f"workshop {told(workshop)}", allowed="read_workshop(…) or None")
+        self.workshop = workshop_beside(caller().file) if workshop is None else workshop
         self.name = name
         self.envelope = None if envelope is None else size_of("envelope", envelope)
         self.parts: dict[str, PlacedPart] = {}

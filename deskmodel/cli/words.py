@@ -15,7 +15,7 @@ from deskmodel.materials import material
 
 __all__ = ["TOPICS", "page_of_word", "words"]
 
-TOPICS = {"data-sheet": "the keys of a data sheet", "goods": "what hardware, forms and materials can be named"}
+TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml", "goods": "what hardware, forms and materials can be named"}
 
 
 def words() -> dict[str, Any]:
@@ -31,6 +31,10 @@ def page_of_word(name: str, style: Style) -> Iterator[str] | None:
         from deskmodel.component import _sheet  # only here: it is long
 
         return iter([inspect.cleandoc(_sheet.__doc__ or "")])
+    if name == "workshop":
+        from deskmodel.workshop import _read
+
+        return iter([inspect.cleandoc(_read.__doc__ or "")])
     if name == "goods":
         return _goods(style)
     known = words()

@@ -46,10 +46,9 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from pathlib import Path
 
+from deskmodel.component._file import read_table
 from deskmodel.component._holes import holds, mounting_holes
 from deskmodel.component._part import (
     DIRECTIONS,
@@ -61,17 +60,13 @@ from deskmodel.component._part import (
     cylinder_prism,
 )
 from deskmodel.component._table import Table
-from deskmodel.errors import InputFault
 from deskmodel.features import Prism
 from deskmodel.frames import Vec, add, scale
 
-__all__ = ["LARGEST", "LONGEST", "SMALLEST", "read_sheet"]
+__all__ = ["LARGEST", "SMALLEST", "read_sheet"]
 
 LARGEST = 3000.0
 """mm. No piece of equipment inside a desk is larger; a larger number is a slip of the decimal point."""
-
-LONGEST = 200_000
-"""bytes. A sheet has a hundred lines; a longer file is something else by mistake."""
 
 MOUTH = 5.0
 """mm by which a socket may stand out of its body or lie back in it."""
@@ -83,31 +78,7 @@ SMALLEST = 0.01
 def read_sheet(path: Path | str, name: str | None = None) -> Component:
     """The component of a data sheet, under ``name`` or the sheet's own name. InputFault where the sheet is at fault."""
     path = Path(path)
-    try:
-        if path.stat().st_size > LONGEST:
-            raise InputFault(f"a data sheet of {path.stat().st_size} bytes", allowed=f"{LONGEST} at most", file=str(path))
-        text = path.read_text(encoding="utf-8-sig")  # editors on Windows put a mark in front
-    except UnicodeDecodeError as fault:
-        raise InputFault(f"not UTF-8 at byte {fault.start}", allowed="a TOML file in UTF-8", file=str(path)) from None
-    except InputFault:
-        raise
-    except (OSError, ValueError) as fault:  # ValueError: a null byte in the name
-        raise InputFault(f"data sheet cannot be read: {getattr(fault, 'strerror', None) or fault}",
-                         allowed="a readable file", file=str(path)) from None
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as fault:  # ValueError: also a whole number of thousands of digits
-        line = getattr(fault, "lineno", None) or _line_in(str(fault), text)
-        raise InputFault(f"not a TOML file: {fault}", allowed="TOML 1.0", file=str(path), line=line) from None
-    return _component(Table(data, str(path), text), path, name)
-
-
-def _line_in(message: str, text: str) -> int | None:
-    """The line that Python's TOML reader names in its message (an attribute only since 3.14)."""
-    if message.endswith("(at end of document)"):
-        return max(1, len(text.splitlines()))
-    found = re.search(r"\(at line (\d+), column \d+\)$", message)
-    return int(found[1]) if found else None
+    return _component(read_table(path, "data sheet"), path, name)
 
 
 def _component(sheet: Table, path: Path, name: str | None) -> Component:

@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from deskmodel.workshop import DEFAULT
 from tests.cli.commands import CLEAN, ROOT, STRIKING, command, deskmodel, environment
 from tests.session.test_publish import left_over
 
@@ -117,7 +118,7 @@ def test_make(tmp_path: Path, cache: Path) -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
     folder = tmp_path / "exports" / "small-frame"
     assert listed(folder) == {"model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json",
-                              *DOCUMENTS}
+                              "documents/drilling.csv", *DOCUMENTS}
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
     assert "UNRELEASED" not in (folder / "model.step").read_text()
@@ -240,6 +241,7 @@ def test_new_gives_a_desk_that_can_be_checked(tmp_path: Path, cache: Path) -> No
     assert ran.returncode == 0, ran.stderr
     assert (tmp_path / "my desk" / "parts" / "desk.py").is_file()
     assert [path.name for path in (tmp_path / "my desk").iterdir()] == ["parts"]
+    assert (tmp_path / "my desk" / "parts" / "workshop.toml").read_bytes() == DEFAULT.read_bytes()
     ran = deskmodel("check", "--only", "outside-envelope", cwd=tmp_path / "my desk", cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     ran = deskmodel("new", "my desk", cwd=tmp_path)

@@ -1,0 +1,45 @@
+"""A TOML file as a table that is read key by key: data sheets, workshop profiles."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+from deskmodel.component._table import Table
+from deskmodel.errors import InputFault
+
+__all__ = ["LONGEST", "read_table"]
+
+LONGEST = 200_000
+"""bytes. Such a file has a hundred lines; a longer one is something else by mistake."""
+
+
+def read_table(path: Path, what: str) -> Table:
+    """The file's table. InputFault, with the line where there is one, where it cannot be read as TOML; ``what`` it is
+    ("data sheet") is said then."""
+    try:
+        if path.stat().st_size > LONGEST:
+            raise InputFault(f"a {what} of {path.stat().st_size} bytes", allowed=f"{LONGEST} at most", file=str(path))
+        text = path.read_text(encoding="utf-8-sig")  # editors on Windows put a mark in front
+    except UnicodeDecodeError as fault:
+        raise InputFault(f"not UTF-8 at byte {fault.start}", allowed="a TOML file in UTF-8", file=str(path)) from None
+    except InputFault:
+        raise
+    except (OSError, ValueError) as fault:  # ValueError: a null byte in the name
+        raise InputFault(f"{what} cannot be read: {getattr(fault, 'strerror', None) or fault}",
+                         allowed="a readable file", file=str(path)) from None
+    try:
+        data = tomllib.loads(text)
+    except (ValueError, RecursionError) as fault:  # ValueError: also a whole number of thousands of digits
+        line = getattr(fault, "lineno", None) or _line_in(str(fault), text)
+        raise InputFault(f"not a TOML file: {fault}", allowed="TOML 1.0", file=str(path), line=line) from None
+    return Table(data, str(path), text)
+
+
+def _line_in(message: str, text: str) -> int | None:
+    """The line that Python's TOML reader names in its message (an attribute only since 3.14)."""
+    if message.endswith("(at end of document)"):
+        return max(1, len(text.splitlines()))
+    found = re.search(r"\(at line (\d+), column \d+\)$", message)
+    return int(found[1]) if found else None
