@@ -15,7 +15,8 @@ from deskmodel.materials import material
 
 __all__ = ["TOPICS", "page_of_word", "words"]
 
-TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml", "goods": "what hardware, forms and materials can be named"}
+TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml",
+          "goods": "what hardware, forms and materials can be named"}
 
 
 def words() -> dict[str, Any]:
