@@ -76,7 +76,7 @@ def _sunk(facts: Facts) -> Iterator[tuple[Fixing, ScrewSize, Bored]]:
 def _no_recess(facts: Facts) -> Iterator[tuple[tuple[str, ...], _Deep]]:
     for fixing, size, bored in _sunk(facts):
         pilot = fixing.pilot
-        if pilot is None or fixing.cone <= max(bored.end, pilot.start) + LENGTH:
+        if pilot is None or fixing.cone <= max(bored.end, pilot.start) + LENGTH or _overlap(fixing, size) > LENGTH:
             continue
         below = fixing.cone - pilot.start  # of the cone in the wood
         wide = size.head - 2 * pilot.start  # of the cone at the wood's face
@@ -101,14 +101,18 @@ def _recess(pilot: Bored, wide: float) -> float:
 
 def _on_insert(facts: Facts) -> Iterator[tuple[tuple[str, ...], _Deep]]:
     for fixing, size, bored in _sunk(facts):
-        if fixing.nut is None or fixing.insert_size is None:
-            continue
-        # the cone clears the bore's own edge until it is as narrow as the bore
-        left = fixing.nut[0] - fixing.cone
-        if left < -LENGTH and size.head - 2 * fixing.nut[0] > fixing.insert_size.bore:
+        over = _overlap(fixing, size)
+        if over > LENGTH:
             yield (fixing.over, fixing.into), _Deep(
-                "stop", left, 0.0, f"the cone of {fixing.screw.name} meets its insert {-left:.2f} mm below the mouth",
+                "stop", -over, 0.0, f"the cone of {fixing.screw.name} meets its insert {over:.2f} mm below the mouth",
                 bored.mouth, "set the insert deeper, or keep the plate where the joint wants it", "closed form")
+
+
+def _overlap(fixing: Fixing, size: ScrewSize) -> float:
+    """mm by which the cone reaches below the mouth of its insert, while it is wider there than the insert's bore."""
+    if fixing.nut is None or fixing.insert_size is None or size.head - 2 * fixing.nut[0] <= fixing.insert_size.bore:
+        return 0.0
+    return max(0.0, fixing.cone - fixing.nut[0])
 
 
 def _thin(facts: Facts) -> Iterator[tuple[tuple[str, ...], _Deep]]:

@@ -4,8 +4,9 @@ Finds: heads that stand higher than the room between their plate and a part that
     desk's top by more than 0.2 mm.
 Why it matters: the part does not lie down, or it rocks; on the top a head catches sleeves and paper.
 How measured: the head's outermost point above the face (or its veneer) against pad or glue under the other part, where that
-    part has material over any of the head; looked for at the head's middle and round its rim. The top: upward faces of
-    plates and covers at the highest level there is. Screws of one row are told once, the highest first.
+    part has material over any of the head; looked for at the head's middle and round its rim. The top:
+    upward faces at the highest level of covers and of plates that are held by more than their weight. Screws of one row are
+    told once, the highest first.
 Limits: other faces may carry heads, the underside of the desk too. Screws that open a cover are meant to be seen and reached
     and are asked only where something lies on the cover. Heads on equipment are not asked.
 Sources: closed form; the allowance of 0.2 mm and that a top should be flush: common practice, a warning.
@@ -111,7 +112,9 @@ def _covers(other: PlacedPart, bored: Bored, radius: float, above: float) -> boo
 
 
 def _on_top(facts: Facts) -> Iterator[tuple[tuple[str, ...], _Head]]:
-    levels = [_level(part, face.origin, face.name) for part in facts.model.parts if part.role in ("plate", "cover")
+    fixed = {name for record in facts.model.joints if record.kind != "rest" for name in (record.a, record.b)}
+    levels = [_level(part, face.origin, face.name) for part in facts.model.parts
+              if part.role == "cover" or (part.role == "plate" and part.name in fixed)
               for face in part.faces() if face.normal[2] > 0.999]
     opened = {name for lift in facts.model.lifts for name in lift.parts}
     opened |= {name for swing in facts.model.swings for name in swing.parts}

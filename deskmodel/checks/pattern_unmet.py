@@ -5,8 +5,8 @@ Finds: equipment screwed down through some of its mounting holes, with others le
 Why it matters: what hangs on two of four screws works loose; a hole beside its mate is found when the plate is back from
     cutting.
 How measured: the axes of the mounting holes where the equipment stands, against its screws, and against round holes
-    within 5 mm in the part that it rests on. A screw of the mounting hole's thread passes both while the axes are no farther apart than
-    the room that both holes leave round it.
+    within 5 mm in the part that it rests on. A screw of the mounting hole's thread passes both while the axes are no
+    farther apart than the room that both holes leave round it.
 Limits: equipment that only rests somewhere is not asked unless at least one hole is cut for it there: hook-and-loop, feet
     and weight hold without screws, and what the script writes about that is not read as a promise. Slots and cut-outs over a
     mounting hole count as met.
@@ -113,8 +113,9 @@ def _by_hand(facts: Facts, component: PlacedPart, record: JointRecord, screws: C
     empty = [mount for mount, bored in met if bored is None and not _open(base, face, mount)]
     if empty:
         first = empty[0]
-        yield _finding(facts, "warn", parts, f"{len(empty)} of {len(mounts)} mounting holes of {component.name} meet no hole "
-                       f"of {record.b}: {first.hole.name}, at {at(first.foot)}", first.foot, "cut the hole in line with it")
+        yield _finding(facts, "warn", parts, f"{len(empty)} of {len(mounts)} mounting holes of {component.name} meet no "
+                       f"hole of {record.b}: {first.hole.name}, at {at(first.foot)}", first.foot,
+                       "cut the hole in line with it")
     missed = [told for mount, bored in met if bored is not None for told in _missed(mount, bored, face, component.name)]
     if missed:
         what, measured, wanted, mount = max(missed, key=lambda each: (round(abs(each[1] - each[2]), 6), each[0]))
