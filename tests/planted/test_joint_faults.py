@@ -63,7 +63,8 @@ def unmatched(found: list[Finding], fault: dict[str, Any]) -> Iterator[str]:
             yield f"missed {expected}"
         else:
             rest.remove(hit)
-    yield from (f"false {f.id} {f.severity} {f.measured} {f.point}: {f.message}" for f in rest if f.id not in fault.get("also", ()))
+    yield from (f"false {f.id} {f.severity} {f.measured} {f.point}: {f.message}" for f in rest
+                if f.id not in fault.get("also", ()))
 
 
 def test_the_list_is_long_enough() -> None:

@@ -41,5 +41,5 @@ def desk() -> Desk:
     d.join(ThroughDowels(a, cross, b, "8x60"))
     d.join(FaceDowels(block, front), Bond(block, left, glue="PVAc"))
     d.join(FaceDowels(strip, front, "8x30", at=((62, 30), (180, 30), (340, 30))), Laminate([strip, front], glue="PVAc"))
-    d.cut(back, deskmodel.Groove("under edge", 11, 6, 4, name="cable groove"))
+    d.cut(back, deskmodel.Groove("under edge", 11, 6, 3, name="cable groove"))
     return d
