@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import get_args
 
 from deskmodel.checks._base import Facts
 from deskmodel.checks._bodies import Body, bodies_of
 from deskmodel.checks._bored import Bored, bored
 from deskmodel.faces import PlacedPart
-from deskmodel.features import Box3, Feature, Hole, Removal
+from deskmodel.features import Box3, Feature, Hole, Purpose, Removal
 from deskmodel.frames import Vec
 from deskmodel.part import Member, Plate, cuts_of
 
@@ -23,12 +24,17 @@ WALL = 3.0
 
 @dataclass(frozen=True, eq=False)
 class Cut:
-    """One removal; ``hole`` where it is a hole that hardware goes into. Its part's frame."""
+    """One removal, in its part's frame; ``hole`` where it is a round hole, whatever for."""
 
     feature: Feature
     removal: Removal
     hole: Bored | None
     _bodies: list[Body] = field(default_factory=list)
+
+    @property
+    def joint_hole(self) -> Bored | None:
+        """The hole where hardware goes into it."""
+        return self.hole if self.hole is not None and self.hole.hole.purpose in JOINT_HOLES else None
 
     @property
     def box(self) -> Box3:
@@ -60,8 +66,8 @@ def cut_parts(facts: Facts) -> Iterator[CutPart]:
         part = placed.part
         if not isinstance(part, Member | Plate):
             continue
-        holes = {hole.index: hole for hole in bored((placed,), JOINT_HOLES)}
-        if holes:
+        holes = {hole.index: hole for hole in bored((placed,), get_args(Purpose))}
+        if any(hole.hole.purpose in JOINT_HOLES for hole in holes.values()):
             yield CutPart(placed, tuple(Cut(feature, removal, holes.get(index))
                                         for index, (feature, removals) in enumerate(cuts_of(part)) for removal in removals))
 

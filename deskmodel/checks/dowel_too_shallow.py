@@ -1,10 +1,10 @@
 """A dowel stands too short a way in one of its parts.
 
-Finds: dowels that stand less than one diameter deep in a part (warn), or less than one and a half (note).
+Finds: dowels that stand less than one diameter deep in a part (warn), or less than one and a quarter (note).
 Why it matters: the glue surface at the short side carries the joint; the dowel pulls out or levers the wood open there.
 How measured: the length of the dowel within the full depth of each blind hole, from the poses.
 Limits: trade pages ask three diameters, or half of the dowel on each side; in a thin member that cannot be had, and here
-    less is told from one and a half down. Parts that a dowel goes right through are left out.
+    less is told from one and a quarter down. Parts that a dowel goes right through are left out.
 Sources: common practice; trade pages (about three diameters into each part, shallow sides to 5 mm less than the board).
 """
 
@@ -17,7 +17,7 @@ from deskmodel.tolerances import LENGTH
 
 __all__ = ["BETTER", "CHECK", "LEAST"]
 
-LEAST, BETTER = 1.0, 1.5
+LEAST, BETTER = 1.0, 1.25
 """Diameters that a dowel stands in each part: to be had, and better (common practice)."""
 
 

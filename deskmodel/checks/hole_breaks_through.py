@@ -35,9 +35,9 @@ def run(facts: Facts) -> list[Finding]:
         if wooden(part.placed):
             shapes = [cut for cut in part.cuts if not is_round(cut)]
             for cut in part.cuts:
-                if cut.hole is not None:
-                    findings += _below(facts, cut.hole)
-                    findings += _into_shapes(facts, part, cut, cut.hole, shapes)
+                if cut.joint_hole is not None:
+                    findings += _below(facts, cut.joint_hole)
+                    findings += _into_shapes(facts, part, cut, cut.joint_hole, shapes)
     return findings
 
 

@@ -19,7 +19,7 @@ from deskmodel.checks._bodies import near_pairs, nearest
 from deskmodel.checks._bored import Bored, across, doweled, opposed, wooden
 from deskmodel.checks._cuts import JOINT_HOLES, WALL, Cut, CutPart, cut_parts, is_round
 from deskmodel.findings import Finding
-from deskmodel.frames import dot
+from deskmodel.frames import add, dot, scale
 from deskmodel.tolerances import COAXIAL, LENGTH, OVERLAP
 
 __all__ = ["CHECK"]
@@ -32,7 +32,7 @@ def run(facts: Facts) -> list[Finding]:
         wall = WALL if wooden(part.placed) else 0.0
         holes = [cut for cut in part.cuts if is_round(cut)]
         for one, other in near_pairs(holes, lambda cut: cut.box, wall):
-            if one.hole is None and other.hole is None:
+            if one.joint_hole is None and other.joint_hole is None:
                 continue
             first, second = sorted((one, other), key=_rank)
             of = [joint.get(cut.hole.key) for cut in (first, second) if cut.hole is not None]
@@ -47,11 +47,11 @@ def _between(facts: Facts, part: CutPart, one: Cut, other: Cut, wall: float) -> 
     assert one.hole is not None
     if other.hole is not None and (_stepped(one.hole, other.hole) or opposed(one.hole, other.hole, WALL)):
         return None
-    away, p, _ = nearest(one.bodies, other.bodies, part.own(one.hole.mouth))
+    away, p, q = nearest(one.bodies, other.bodies, part.own(one.hole.mouth))
     meets = away < OVERLAP
     if not meets and away >= wall - LENGTH:
         return None
-    point, name = part.placed.pose.apply(p), part.placed.name
+    point, name = part.placed.pose.apply(scale(add(p, q), 0.5)), part.placed.name
     what = "runs into" if meets else f"leaves {away:.2f} mm to"
     return Finding(
         "holes-cross", "stop" if meets else "warn", (name,),
@@ -62,9 +62,9 @@ def _between(facts: Facts, part: CutPart, one: Cut, other: Cut, wall: float) -> 
 
 def _rank(cut: Cut) -> tuple[int, tuple[float, ...]]:
     """Dowels before inserts before screws before bores, then by where the mouth is: the same in any order of features."""
-    if cut.hole is None:
+    if cut.joint_hole is None:
         return len(JOINT_HOLES), tuple(v for corner in cut.box for v in corner)
-    return JOINT_HOLES.index(cut.hole.hole.purpose), cut.hole.hole.at
+    return JOINT_HOLES.index(cut.joint_hole.hole.purpose), cut.joint_hole.hole.at
 
 
 def _stepped(a: Bored, b: Bored) -> bool:
