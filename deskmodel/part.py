@@ -33,6 +33,7 @@ __all__ = [
     "SheetBlank",
     "TurnedBlank",
     "check_name",
+    "cuts_of",
     "removals_of",
     "settle",
     "with_features",
@@ -83,6 +84,12 @@ def removals_of(part: Part) -> tuple[Removal, ...]:
     """All that the features take away, in the part's frame. InputFault where one is no feature or leaves its blank."""
     blank = part.blank
     return tuple(removal for feature in part.features for removal in _removals(feature, blank))
+
+
+def cuts_of(part: Part) -> tuple[tuple[Feature, tuple[Removal, ...]], ...]:
+    """Each feature with what it takes away, in the part's frame. InputFault as ``removals_of``."""
+    blank = part.blank
+    return tuple((feature, _removals(feature, blank)) for feature in part.features)
 
 
 _KNOWN: dict[int, tuple[Feature, Blank, tuple[Removal, ...]]] = {}
