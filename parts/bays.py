@@ -115,7 +115,7 @@ def place_inlet(d: Desk, layout: Layout, frame: Frame, stood: dict[str, Placed],
     flange = Flange("back", length=40, towards="bottom")
     guard = d.place(Plate("inlet guard", rectangle(52, 40), SHEET, "steel", flanges=(flange,)),
                     at=(x - 26, layout.bays["C3"].y[0], 12), turn=90)
-    d.join(WoodScrewFixing(guard, rail, "4x16", at=((12, 15), (40, 15))))
+    d.join(WoodScrewFixing(guard, rail, "3.5x16", at=((12, 15), (40, 15))))
 
 
 def place_strip(d: Desk, layout: Layout, frame: Frame, stood: dict[str, Placed]) -> None:
