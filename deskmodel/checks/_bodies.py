@@ -4,7 +4,7 @@ A removal is taken apart into convex *bodies*, of which each knows its point nea
 half plane, extruded ones in the plane of their profile. Going to and fro between two convex bodies ends at their nearest
 points (Cheney and Goldstein, Proc. Amer. Math. Soc. 10, 1959); where they meet, in a point of both.
 
-What it does not know: concave arcs are taken as chords of 2°, inside the removal by r/6000.
+What it does not know: concave arcs are taken as chords of 2°, which make the removal larger by up to r/6500.
 """
 
 from __future__ import annotations
