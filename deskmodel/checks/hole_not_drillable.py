@@ -34,9 +34,10 @@ _SHOWN = 3
 
 @dataclass(frozen=True)
 class _Miss:
-    """A step of a hole of one part that no tool makes."""
+    """A step of a hole of one part that no tool makes; ``joint`` as of the row."""
 
     part: str
+    joint: str
     row: DrillRow
     step: Step
 
@@ -47,7 +48,7 @@ def run(facts: Facts) -> list[Finding]:
         for step in row.steps:
             if step.fault is not None:
                 group = missing.setdefault((*_tool_asked_for(step), _assumed(facts, step)), [])
-                group.extend(_Miss(part, row, step) for part in row.parts)
+                group.extend(_Miss(part, joint, row, step) for part, joint in zip(row.parts, row.joints, strict=True))
     return [_finding(facts, group) for _, group in sorted(missing.items(), key=lambda each: repr(each[0]))]
 
 
@@ -74,7 +75,7 @@ def _finding(facts: Facts, group: Sequence[_Miss]) -> Finding:
     source = step.tool.source if step.tool is not None else facts.model.workshop.source
     return Finding("hole-not-drillable", severity, parts, message, remedy, _mouth(facts, worst), step.has,
                    None if step.has is None else step.needed, None if step.has is None else "mm", source,
-                   lines=lines_of(facts, (worst.part,)))
+                   lines=lines_of(facts, (worst.joint, f"{worst.joint}, {worst.part}", worst.part)))
 
 
 def _assumed(facts: Facts, step: Step) -> bool:

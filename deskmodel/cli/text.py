@@ -47,13 +47,13 @@ def one_line(text: str) -> str:
 def findings_text(outcomes: Sequence[CheckOutcome], style: Style) -> str:
     """All findings, those that stop the build first, accepted ones last; empty where there are none.
 
-    Findings of one check that come from the same script lines, as when one number is wrong in a row of screws, share
-    a card: the worst is told in full, the others by their parts.
+    Findings of one check that come from the same script lines and ask for the same, as when one number is wrong in a row
+    of screws, share a card: the worst is told in full, the others by their parts.
     """
     kinds: dict[tuple[object, ...], list[Finding]] = {}
     for outcome in outcomes:
         for finding in outcome.findings:
-            same = (finding.lines,) if finding.lines else (id(finding),)
+            same = (finding.lines, finding.required) if finding.lines else (id(finding),)
             kinds.setdefault((finding.id, finding.severity, finding.accepted, *same), []).append(finding)
     groups = sorted(kinds.values(), key=lambda g: (g[0].accepted is not None, _ORDER[g[0].severity]))
     return "\n\n".join("\n".join(_card(group, style)) for group in groups)
