@@ -2,7 +2,7 @@
 
     name = "flat supply"
     source = "invented"          # or the maker's data sheet with its date
-    mass = 0.62                  # kg
+    mass = 0.62                  # kg; 0.02 to 20 for each dm³ of the bodies, or 0
     heat = 18                    # W, optional
 
     [[body]]                     # one or more; all lengths in mm
@@ -62,11 +62,18 @@ from deskmodel.component._table import Table
 from deskmodel.errors import InputFault
 from deskmodel.features import Prism
 from deskmodel.frames import Vec, add, scale
+from deskmodel.part import Bodies
 
-__all__ = ["LARGEST", "LONGEST", "SMALLEST", "read_sheet"]
+__all__ = ["HEAVIEST", "LARGEST", "LIGHTEST", "LONGEST", "SMALLEST", "read_sheet"]
+
+HEAVIEST = 20.0
+"""kg/dm³ of all bodies together. Tungsten and gold have 19.3 (handbooks of physics); equipment has 0.5 to 7."""
 
 LARGEST = 3000.0
 """mm. No piece of equipment inside a desk is larger; a larger number is a slip of the decimal point."""
+
+LIGHTEST = 0.02
+"""kg/dm³. Expanded polystyrene for packing begins about there (common practice); nothing that works is as light."""
 
 LONGEST = 200_000
 """bytes. A sheet has a hundred lines; a longer file is something else by mistake."""
@@ -96,6 +103,10 @@ def read_sheet(path: Path | str, name: str | None = None) -> Component:
         data = tomllib.loads(text)
     except (ValueError, RecursionError) as fault:  # ValueError: also a whole number of thousands of digits
         line = getattr(fault, "lineno", None) or _line_in(str(fault), text)
+        single = _single_brackets(line, text)
+        if single:
+            raise InputFault(f"[{single[0]}] among several", allowed=f"write [[{single[0]}]], for each of them",
+                             file=str(path), line=single[1]) from None
         raise InputFault(f"not a TOML file: {fault}", allowed="TOML 1.0", file=str(path), line=line) from None
     return _component(Table(data, str(path), text), path, name)
 
@@ -108,12 +119,28 @@ def _line_in(message: str, text: str) -> int | None:
     return int(found[1]) if found else None
 
 
+_HEAD = re.compile(r"\s*\[\[?\s*(?P<name>body|port|vent|keep_out|hole|pattern)\s*\]")
+
+
+def _single_brackets(line: int | None, text: str) -> tuple[str, int] | None:
+    """(name, line) of a [port] among [[port]], where the fault at ``line`` comes from that."""
+    lines = text.split("\n")
+    at_fault = _HEAD.match(lines[line - 1]) if line and line <= len(lines) else None
+    for number, each in enumerate(lines[:line] if at_fault else (), 1):
+        head = _HEAD.match(each)
+        if at_fault and head and head["name"] == at_fault["name"] and not each.lstrip().startswith("[["):
+            return head["name"], number
+    return None
+
+
 def _component(sheet: Table, path: Path, name: str | None) -> Component:
     own_name = sheet.text("name")
     source = sheet.text("source")
-    mass = sheet.number("mass", low=0.0, high=200.0)
-    heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0)
-    bodies = tuple(_body(entry) for entry in sheet.tables("body", at_least=1))
+    mass = sheet.number("mass", low=0.0, high=200.0, unit="kg")
+    heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0, unit="W")
+    entries = sheet.tables("body", at_least=1)
+    bodies = tuple(_body(entry) for entry in entries)
+    _weigh(mass, bodies, entries)
     ports = tuple(_port(entry, bodies) for entry in sheet.tables("port"))
     vents = tuple(_vent(entry, i) for i, entry in enumerate(sheet.tables("vent"), 1))
     rooms = tuple(_keep_out(entry) for entry in sheet.tables("keep_out"))
@@ -123,6 +150,17 @@ def _component(sheet: Table, path: Path, name: str | None) -> Component:
     _unique("keep_out", [room.name for room in rooms], sheet)
     return Component(own_name if name is None else name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms),
                      holes)
+
+
+def _weigh(mass: float, bodies: tuple[Prism, ...], entries: list[Table]) -> None:
+    """InputFault, at the size of the largest body, where the mass is none for bodies of that size."""
+    each = [body.volume * 1e-6 for body in bodies]
+    density = mass / sum(each)
+    if mass > 0 and not LIGHTEST <= density <= HEAVIEST:
+        entry = entries[each.index(max(each))]
+        raise entry.fault("cylinder" if entry.has("cylinder") else "box",
+                          f"mass {mass:g} kg in bodies of {sum(each):.3g} dm³ is {density:.3g} kg per dm³: mm and kg? "
+                          "a decimal point too far?", f"{LIGHTEST:g} to {HEAVIEST:g} kg per dm³")
 
 
 def _body(entry: Table) -> Prism:
@@ -144,7 +182,9 @@ def _port(entry: Table, bodies: tuple[Prism, ...]) -> Port:
     out = DIRECTIONS[port.towards]
     behind, before = (add(port.at, scale(out, side * MOUTH)) for side in (-1.0, 1.0))
     if not any(holds(body, behind) for body in bodies) or any(holds(body, before) for body in bodies):
-        raise entry.fault("at", f"{list(port.at)}, towards {port.towards}",
+        low, high = Bodies(bodies).bounds
+        reach = " × ".join(f"{to - start:g}" for start, to in zip(low, high, strict=True))
+        raise entry.fault("at", f"{list(port.at)}, towards {port.towards}; the bodies reach {reach} mm from {list(low)}",
                           f"a mouth within {MOUTH:g} mm of the face of a body, from which the plug leads out")
     return port
 
