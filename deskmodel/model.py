@@ -88,7 +88,8 @@ class DeskModel:
 
 
 def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[DeskModel, dict[str, str]]:
-    """The model, and where in the script each part, joint and keep-out was made ("desk.py:41").
+    """The model, and where in the script each part, joint and keep-out was made, and each finding accepted
+    ("desk.py:41").
 
     Joints are laid out by rank and then by name, so the order of the script changes nothing. InputFault, with the
     line of the joint, where one cannot be laid out."""
@@ -132,6 +133,8 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         done.records.append(bond)
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
     keep_outs = [*desk.keep_outs, *(PlacedKeepOut(None, room, IDENTITY) for room in done.rooms)]
+    for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
+        lines.setdefault(acceptance.title, str(where))
     lifts, swings = opened(desk.lifts, done.openings)
     _check_acceptances(desk, {*parts, *(each.name for each in keep_outs), *(bay.name for bay in desk.bays)})
     used = sorted({part.part.material for part in placed})

@@ -14,6 +14,8 @@ __all__ = ["LONGEST", "read_table"]
 LONGEST = 200_000
 """bytes. Such a file has a hundred lines; a longer one is something else by mistake."""
 
+_HEAD = re.compile(r"\s*\[\[?\s*(?P<name>[\w-]+)\s*\]")
+
 
 def read_table(path: Path, what: str) -> Table:
     """The file's table. InputFault, with the line where there is one, where it cannot be read as TOML; ``what`` it is
@@ -33,6 +35,10 @@ def read_table(path: Path, what: str) -> Table:
         data = tomllib.loads(text)
     except (ValueError, RecursionError) as fault:  # ValueError: also a whole number of thousands of digits
         line = getattr(fault, "lineno", None) or _line_in(str(fault), text)
+        single = _single_brackets(line, text)
+        if single:
+            raise InputFault(f"[{single[0]}] among several", allowed=f"write [[{single[0]}]], for each of them",
+                             file=str(path), line=single[1]) from None
         raise InputFault(f"not a TOML file: {fault}", allowed="TOML 1.0", file=str(path), line=line) from None
     return Table(data, str(path), text)
 
@@ -43,3 +49,14 @@ def _line_in(message: str, text: str) -> int | None:
         return max(1, len(text.splitlines()))
     found = re.search(r"\(at line (\d+), column \d+\)$", message)
     return int(found[1]) if found else None
+
+
+def _single_brackets(line: int | None, text: str) -> tuple[str, int] | None:
+    """(name, line) of a [port] among [[port]], where the fault at ``line`` comes from that."""
+    lines = text.split("\n")
+    at_fault = _HEAD.match(lines[line - 1]) if line and line <= len(lines) else None
+    for number, each in enumerate(lines[:line] if at_fault else (), 1):
+        head = _HEAD.match(each)
+        if at_fault and head and head["name"] == at_fault["name"] and not each.lstrip().startswith("[["):
+            return head["name"], number
+    return None

@@ -2,7 +2,7 @@
 
     name = "flat supply"
     source = "invented"          # or the maker's data sheet with its date
-    mass = 0.62                  # kg
+    mass = 0.62                  # kg; 0.02 to 20 for each dm³ of the bodies, or 0
     heat = 18                    # W, optional
 
     [[body]]                     # one or more; all lengths in mm
@@ -62,11 +62,18 @@ from deskmodel.component._part import (
 from deskmodel.component._table import Table
 from deskmodel.features import Prism
 from deskmodel.frames import Vec, add, scale
+from deskmodel.part import Bodies
 
-__all__ = ["LARGEST", "SMALLEST", "read_sheet"]
+__all__ = ["HEAVIEST", "LARGEST", "LIGHTEST", "SMALLEST", "read_sheet"]
+
+HEAVIEST = 20.0
+"""kg/dm³ of all bodies together. Tungsten and gold have 19.3 (handbooks of physics); equipment has 0.5 to 7."""
 
 LARGEST = 3000.0
 """mm. No piece of equipment inside a desk is larger; a larger number is a slip of the decimal point."""
+
+LIGHTEST = 0.02
+"""kg/dm³. Expanded polystyrene for packing begins about there (common practice); nothing that works is as light."""
 
 MOUTH = 5.0
 """mm by which a socket may stand out of its body or lie back in it."""
@@ -84,9 +91,11 @@ def read_sheet(path: Path | str, name: str | None = None) -> Component:
 def _component(sheet: Table, path: Path, name: str | None) -> Component:
     own_name = sheet.text("name")
     source = sheet.text("source")
-    mass = sheet.number("mass", low=0.0, high=200.0)
-    heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0)
-    bodies = tuple(_body(entry) for entry in sheet.tables("body", at_least=1))
+    mass = sheet.number("mass", low=0.0, high=200.0, unit="kg")
+    heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0, unit="W")
+    entries = sheet.tables("body", at_least=1)
+    bodies = tuple(_body(entry) for entry in entries)
+    _weigh(mass, bodies, entries)
     ports = tuple(_port(entry, bodies) for entry in sheet.tables("port"))
     vents = tuple(_vent(entry, i) for i, entry in enumerate(sheet.tables("vent"), 1))
     rooms = tuple(_keep_out(entry) for entry in sheet.tables("keep_out"))
@@ -96,6 +105,17 @@ def _component(sheet: Table, path: Path, name: str | None) -> Component:
     _unique("keep_out", [room.name for room in rooms], sheet)
     return Component(own_name if name is None else name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms),
                      holes)
+
+
+def _weigh(mass: float, bodies: tuple[Prism, ...], entries: list[Table]) -> None:
+    """InputFault, at the size of the largest body, where the mass is none for bodies of that size."""
+    each = [body.volume * 1e-6 for body in bodies]
+    density = mass / sum(each)
+    if mass > 0 and not LIGHTEST <= density <= HEAVIEST:
+        entry = entries[each.index(max(each))]
+        raise entry.fault("cylinder" if entry.has("cylinder") else "box",
+                          f"mass {mass:g} kg in bodies of {sum(each):.3g} dm³ is {density:.3g} kg per dm³: mm and kg? "
+                          "a decimal point too far?", f"{LIGHTEST:g} to {HEAVIEST:g} kg per dm³")
 
 
 def _body(entry: Table) -> Prism:
@@ -117,7 +137,9 @@ def _port(entry: Table, bodies: tuple[Prism, ...]) -> Port:
     out = DIRECTIONS[port.towards]
     behind, before = (add(port.at, scale(out, side * MOUTH)) for side in (-1.0, 1.0))
     if not any(holds(body, behind) for body in bodies) or any(holds(body, before) for body in bodies):
-        raise entry.fault("at", f"{list(port.at)}, towards {port.towards}",
+        low, high = Bodies(bodies).bounds
+        reach = " × ".join(f"{to - start:g}" for start, to in zip(low, high, strict=True))
+        raise entry.fault("at", f"{list(port.at)}, towards {port.towards}; the bodies reach {reach} mm from {list(low)}",
                           f"a mouth within {MOUTH:g} mm of the face of a body, from which the plug leads out")
     return port
 
