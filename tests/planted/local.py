@@ -17,7 +17,7 @@ from OCP.TopoDS import TopoDS_Shape
 from OCP.TopTools import TopTools_ListOfShape
 
 from deskmodel.features import Box3, Prism, Removal, Revolve
-from deskmodel.frames import Pose, Vec, add
+from deskmodel.frames import Pose, Vec
 from deskmodel.part import Bodies, BoxBlank, SheetBlank, TurnedBlank
 from deskmodel.profiles import Profile, rectangle
 from deskmodel.solids._primitives import prism_solid, revolve_solid
@@ -25,7 +25,7 @@ from deskmodel.solids.build import build_solid
 from deskmodel.solids.part_shape import PartShape
 from tests.oracle.occ import box, compound, moved, revolved, solids
 
-__all__ = ["Local", "Ring", "box_about", "grown", "local", "meet", "share"]
+__all__ = ["Local", "Ring", "apart", "box_about", "grown", "local", "meet", "share"]
 
 Ring = tuple[Pose, float, float, float, float]
 """Axis (in the frame of its body), inner and outer radius, from and to along the axis."""
@@ -230,9 +230,3 @@ def _done(operation: Any, first: list[TopoDS_Shape], second: list[TopoDS_Shape])
 def apart(a: Box3, b: Box3) -> float:
     """mm between two boxes; 0 where they touch or overlap."""
     return math.hypot(*(max(0.0, -shared) for shared in share(a, b)))
-
-
-def middle(given: Box3) -> Vec:
-    low, high = given
-    total = add(low, high)
-    return total[0] / 2, total[1] / 2, total[2] / 2
