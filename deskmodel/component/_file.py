@@ -53,10 +53,11 @@ def _line_in(message: str, text: str) -> int | None:
 
 def _single_brackets(line: int | None, text: str) -> tuple[str, int] | None:
     """(name, line) of a [port] among [[port]], where the fault at ``line`` comes from that."""
-    lines = text.split("\n")
-    at_fault = _HEAD.match(lines[line - 1]) if line and line <= len(lines) else None
-    for number, each in enumerate(lines[:line] if at_fault else (), 1):
-        head = _HEAD.match(each)
-        if at_fault and head and head["name"] == at_fault["name"] and not each.lstrip().startswith("[["):
-            return head["name"], number
+    lines = text.split("\n")[:line] if line else []
+    at_fault = _HEAD.match(lines[-1]) if lines else None
+    heads = [(number, each.lstrip()) for number, each in enumerate(lines, 1)
+             if at_fault and (head := _HEAD.match(each)) and head["name"] == at_fault["name"]]
+    single = [number for number, head in heads if not head.startswith("[[")]
+    if at_fault and single and len(single) < len(heads):
+        return at_fault["name"], single[0]
     return None
