@@ -58,7 +58,7 @@ _TURNS = Found(("end", "front"), 0, (111, 22, 30), severity="warn")
 FAILING = Case(lambda: corner(count=1), (_TURNS,))
 PASSING = Case(corner)
 AT_THRESHOLD = Case(lambda: corner(positions=(20, 40)))  # 20 of 60
-JUST_OVER = Case(lambda: corner(positions=(20, 39.9)), (Found(("end", "front"), 19.9, (111, 22, 30), severity="warn"),))
+JUST_OVER = Case(lambda: corner(positions=(20, 39.8)), (Found(("end", "front"), 19.8, (111, 22, 30), severity="warn"),))
 TWO_APART = Case(lambda: doubled(False), (Found(("one", "front"), 0, severity="warn"),
                                           Found(("two", "front"), 0, severity="warn")))
 TWO_GLUED = Case(lambda: doubled(True))
