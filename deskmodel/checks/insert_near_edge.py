@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._fixings import Fixing, fixings, grouped
-from deskmodel.features import Box3, Hole
+from deskmodel.features import Hole
 from deskmodel.features._base import span
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec
@@ -98,18 +98,14 @@ def _to_glue(fixing: Fixing, record: JointRecord) -> _Near:
     assert fixing.pilot is not None
     assert fixing.insert is not None
     a, b = fixing.at(fixing.nut[0]), fixing.at(fixing.nut[1])
-    box: Box3 = (_pick(min, a, b), _pick(max, a, b))
-    distance = math.hypot(*(max(record.region[0][i] - box[1][i], box[0][i] - record.region[1][i], 0.0) for i in range(3)))
+    low, high = record.region
+    distance = math.hypot(*(max(low[i] - max(a[i], b[i]), min(a[i], b[i]) - high[i], 0.0) for i in range(3)))
     own_face = record.faces[0] if record.a == fixing.into else record.faces[1]
     other = record.b if record.a == fixing.into else record.a
     at_end = own_face in ENDS
     where = f"the end dowelled to {other}" if at_end else f"the glue line of {other}"
     return _Near(distance, FROM_DOWELLED_END if at_end else FROM_GLUE_LINE,
                  f"{fixing.insert.name} stands {distance:.1f} mm from {where} in {fixing.into}", fixing.pilot.mouth)
-
-
-def _pick(which, a: Vec, b: Vec) -> Vec:  # type: ignore[no-untyped-def]  # min or max
-    return which(a[0], b[0]), which(a[1], b[1]), which(a[2], b[2])
 
 
 CHECK = Check("insert-near-edge", "model", __doc__, run)

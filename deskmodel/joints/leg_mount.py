@@ -58,7 +58,7 @@ class LegMount:
     under: Named | str
     bolt: str = "ISO 4762 M6x25"
     insert: str = "M6x15"
-    pattern: Pattern = (58.0, 58.0)
+    pattern: Pattern = (56.0, 56.0)
     screw: str | None = None
     screw_pattern: Pattern = (24.0, 24.0)
 

@@ -68,7 +68,7 @@ def fastened_desk(names: Callable[[str], str] = lambda name: name, rng: Random |
         lambda: d.join(WoodScrewFixing(p["under"], seq([p["front"], p["second front"]]), pitch=200, screw="4x25")),
         lambda: d.join(InsertFixing(p["under"], seq([p["left"], p["right"]]))),
         lambda: d.join(StandOffMount(p["board"], p["under"])),
-        lambda: d.join(WoodScrewFixing(p["box"], p["shelf"], screw="4x16 pan")),
+        lambda: d.join(WoodScrewFixing(p["box"], p["shelf"], screw="4x20 pan")),
     ]
     if rng:
         rng.shuffle(places)

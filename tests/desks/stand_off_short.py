@@ -19,9 +19,9 @@ def board(pins: float, form: str = "") -> Component:
     return Component("board", plain.sheet, plain.source, plain.bodies, plain.mass, features=holes)
 
 
-def mounted(pins: float, height: float = 6.5, low: float = 0.0, form: str = "") -> Desk:
+def mounted(pins: float, height: float = 6.5, low: float = 0.0, form: str = "", z: float = 0.0) -> Desk:
     d = Desk("mounted")
-    p, c = plate(d, "plate", 200, 200, (0, 0, 0)), d.place(board(pins, form), at=(15, 15, 1.5 + height - pins - low))
+    p, c = plate(d, "plate", 200, 200, (0, 0, z)), d.place(board(pins, form), at=(15, 15, z + 1.5 + height - pins - low))
     d.join(StandOffMount(c, p, height=height))
     return d
 
@@ -41,6 +41,6 @@ BARE = Case(lambda: mounted(0, low=2.1), (Found(("board", "plate"), 4.4, (100, 1
 BARE_AT_THRESHOLD = Case(lambda: mounted(0, low=2.0))
 FORM = Case(lambda: mounted(0, 6, form=" of mini-itx"),
             (Found(("board", "plate"), 6.0, (100, 100, 7.5), severity="warn"),))
-FORM_AT_THRESHOLD = Case(lambda: mounted(0, low=0.15, form=" of mini-itx"))
+FORM_AT_THRESHOLD = Case(lambda: mounted(0, low=0.15, form=" of mini-itx", z=0.02))
 HEADS = Case(lambda: over_heads(2), (Found(("board", "plate"), 1.7, (65, 85, 4.3), severity="warn"),))
 HEADS_AT_THRESHOLD = Case(lambda: over_heads(1.7))

@@ -24,6 +24,10 @@ def engine() -> FitEngine:
     return FitEngine(ShapeStore(DiskCache(None)))
 
 
+BESIDE = ("insert-near-edge", 5.0)
+"""An insert Ø 6 in the middle of a seat 10 wide is told, and to be bedded in epoxy (common practice)."""
+
+
 def bay(shift: float = 0.0, over: float | None = None, rng: Random | None = None, veneer: Veneer | None = None,
         under: bool = False, **screws: object) -> Desk:
     """A frame 300 × 200 × 60 round a bay of 256 × 156; the cover lies 10 mm on each member, ``shift`` mm too high; a shelf
@@ -97,8 +101,8 @@ def test_the_model_knows_the_tool_and_what_leaves_with_the_cover() -> None:
 @pytest.mark.parametrize("veneer", [None, ASH])
 def test_it_fits_and_lifts_with_its_screws(engine: FitEngine, veneer: Veneer | None) -> None:
     run = check_model(*freeze(bay(veneer=veneer, under=True)), engine)
-    assert run.findings == []
-    assert {o.outcome for o in run.outcomes} == {"passed"}
+    assert {(f.id, f.measured) for f in run.findings} == {BESIDE}
+    assert {o.outcome for o in run.outcomes if o.id != BESIDE[0]} == {"passed"}
 
 
 def test_in_veneer_the_heads_stand_in_bare_circles() -> None:
@@ -112,8 +116,9 @@ def test_in_veneer_the_heads_stand_in_bare_circles() -> None:
 
 def test_a_cover_that_lies_too_high_is_found(engine: FitEngine) -> None:
     run = check_model(*freeze(bay(shift=0.3)), engine)
-    assert {f.id for f in run.findings} == {"joint-faces-apart"}
-    assert [f.measured for f in run.findings] == pytest.approx([0.8] * 4)
+    found = [f for f in run.findings if f.id != BESIDE[0]]
+    assert {f.id for f in found} == {"joint-faces-apart"}
+    assert [f.measured for f in found] == pytest.approx([0.8] * 4)
 
 
 def test_a_screw_beside_its_hole_is_found(engine: FitEngine) -> None:
@@ -121,7 +126,7 @@ def test_a_screw_beside_its_hole_is_found(engine: FitEngine) -> None:
     moved = tuple(replace(p, pose=p.pose.moved((0.3, 0, 0))) if p.name == "cover screws, screw 1" else p
                   for p in model.parts)
     run = check_model(replace(model, parts=moved), lines, engine)
-    assert {(f.id, *sorted(f.parts)) for f in run.findings} == {
+    assert {(f.id, *sorted(f.parts)) for f in run.findings if f.id != BESIDE[0]} == {
         ("parts-overlap", "cover screws, insert 1", "cover screws, screw 1"),
         ("parts-overlap", "cover", "cover screws, screw 1"),
         ("hole-without-partner", "cover")}

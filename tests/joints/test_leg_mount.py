@@ -77,7 +77,7 @@ def test_the_numbers_of_the_trade(along: str, turned: str) -> None:
     model = frozen(corner(along=along, turned=turned))
     pilots = bores(model, "block", "insert")
     places = {(round(float(p.mouth[0]), 9), round(float(p.mouth[1]), 9)) for p in pilots}
-    assert places == {(x, y) for x in (11, 69) for y in (11, 69)}  # 58 apart about the middle of 80
+    assert places == {(x, y) for x in (12, 68) for y in (12, 68)}  # 56 apart about the middle of 80
     for pilot in pilots:
         assert pilot.mouth[2] == pytest.approx(1.5)
         assert (pilot.hole.diameter, pilot.hole.stage) == (9.5, "spot inserts")
@@ -127,10 +127,12 @@ def test_room_for_bolt_and_key(engine: FitEngine) -> None:
     rooms = [k for k in model.keep_outs if "bolt and key" in k.name]
     assert len(rooms) == 4
     assert {(round(k.keep_out.room.depth, 6), k.keep_out.kind) for k in rooms} == {(25, "service")}
-    # beside a leg of 50 the head, 10.22 wide, has its axis 5.25 or 5.0 away
-    assert findings(corner(leg=50.0, pattern=(60.5, 30)), engine) == []
-    assert findings(corner(leg=50.0, pattern=(60, 30)), engine) == [
-        *(("parts-overlap", "leg", f"leg mount, bolt {i}") for i in (1, 2, 3, 4)), *[("keep-out-invaded", "leg")] * 4]
+    # beside a leg of 50 the head, 10.22 wide, has its axis 5.25 or 5.0 away; the insert then stands 9.75 or 10 from an edge
+    near = ("insert-near-edge", "block", "leg plate")
+    assert findings(corner(leg=50.0, pattern=(60.5, 30)), engine) == [near]
+    assert [f for f in findings(corner(leg=50.0, pattern=(60, 30)), engine) if f != near] == [
+        *(("parts-overlap", "leg", f"leg mount, bolt {i}") for i in (1, 2, 3, 4)), *[("keep-out-invaded", "leg")] * 4,
+        ("head-proud", "leg", "leg plate")]
     # heads end at z -10: a board across two of them that begins 15 or 25 below
     for below, found in ((15, 2), (25, 0)):
         d = corner()

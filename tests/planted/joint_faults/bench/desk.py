@@ -78,10 +78,10 @@ def desk() -> Desk:
     d.join(Rest(mat, top), Rest(foot_bar, top), Bond(board_above, foot_bar, glue="elastic"))
 
     # a shelf on the under-plate, a box screwed down on it
-    shelf = member("shelf", (60, 22), 180, (40, 120, SHELF_Z), features=[
+    shelf = member("shelf", (60, 26), 180, (40, 120, SHELF_Z), features=[
         Pocket("face edge", rectangle(20, 20, (10, 20)), 2, name="shelf pocket")])
     d.join(WoodScrewFixing(under, shelf, "4x20", at=(20, 160)))
-    box = d.place(component("box"), at=(80, 130, SHELF_Z + 22))
+    box = d.place(component("box"), at=(80, 130, SHELF_Z + 26))
     d.join(WoodScrewFixing(box, shelf, "4x20 pan"))
 
     # a board on stand-offs, over the screws of a sled below the plate
