@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from deskmodel._where import Where
 from deskmodel.desk import LiftOff, Swing
 from deskmodel.errors import InputFault
 from deskmodel.frames import norm, scale, sub
@@ -15,9 +16,12 @@ __all__ = ["opened"]
 _ONE_PIN = 0.01  # mm; hinges whose axes lie nearer than this are in line
 
 
-def opened(lifts: Iterable[LiftOff], openings: Iterable[Opening]) -> tuple[tuple[LiftOff, ...], tuple[Swing, ...]]:
-    """Lifts and swings by the names of their covers. InputFault where a cover has hinges that are not in line."""
-    told = sorted(openings, key=lambda each: (each.cover, each.parts))
+def opened(lifts: Iterable[LiftOff], openings: Iterable[Opening],
+           places: Iterable[Where]) -> tuple[tuple[LiftOff, ...], tuple[Swing, ...]]:
+    """Lifts and swings by the names of their covers. ``places``: where the script made each opening. InputFault, at its
+    line, where a cover has hinges that are not in line."""
+    made = sorted(zip(openings, places, strict=True), key=lambda each: (each[0].cover, each[0].parts))
+    told, at = [each for each, _ in made], {id(each): where for each, where in made}
     stay: list[LiftOff] = []
     turn: list[Swing] = []
     for lift in sorted(lifts, key=lambda each: each.cover):
@@ -35,6 +39,7 @@ def opened(lifts: Iterable[LiftOff], openings: Iterable[Opening]) -> tuple[tuple
             between = sub(each.pin[0], point)
             aside = sub(between, scale(axis, sum(a * b for a, b in zip(between, axis, strict=True))))
             if norm(aside) > _ONE_PIN or norm(sub(each.pin[1], axis)) > 1e-6:
-                raise InputFault(f"hinges of {lift.cover!r} that are not in line", allowed="hinges on one edge of the cover")
+                raise InputFault(f"hinges of {lift.cover!r} that are not in line", allowed="hinges on one edge of the cover",
+                                 file=at[id(each)].file, line=at[id(each)].line)
         turn.append(Swing(lift.cover, parts, point, axis, min(each.angle for each in pins), tools))
     return tuple(stay), tuple(turn)

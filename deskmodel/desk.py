@@ -18,7 +18,7 @@ from deskmodel._numbers import check_text, is_number, number, told
 from deskmodel._placing import is_one_of, point_of, pose_of, size_of
 from deskmodel._where import Where, caller
 from deskmodel.bay import Bay
-from deskmodel.component import Component, KeepOut, read_sheet
+from deskmodel.component import Component, KeepOut, read_sheet, sheet_file
 from deskmodel.component._part import box_prism, cylinder_prism
 from deskmodel.cover import Cover
 from deskmodel.errors import InputFault
@@ -297,11 +297,7 @@ def component(sheet: str | Path, name: str | None = None) -> Component:
     """The component of the data sheet ``equipment/<sheet>.toml`` beside the script (or of a path ending in .toml)."""
     if not isinstance(sheet, str | Path):
         raise InputFault(f"data sheet {told(sheet)}", allowed="its name, or a path ending in .toml")
-    if str(sheet).endswith(".toml"):
-        path = Path(caller().file).parent / sheet
-    else:
-        path = Path(caller().file).parent / "equipment" / f"{sheet}.toml"
-    return read_sheet(path, name)
+    return read_sheet(sheet_file(Path(caller().file).parent, sheet), name)
 
 
 def custom(name: str, script: str, function: str, material: str, printed: bool = True,

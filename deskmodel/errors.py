@@ -6,6 +6,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 __all__ = ["BuildFault", "DeskmodelError", "InputFault"]
 
 
@@ -43,6 +45,12 @@ class InputFault(DeskmodelError, ValueError):
             return InputFault(self.problem, allowed=self.allowed, file=file, line=line, key=self.key or key)
         return InputFault(self.problem, allowed=self.allowed, file=self.file or file, line=self.line,
                           key=self.key or key)
+
+    def about(self, name: str, parts: Iterable[str] = ()) -> InputFault:
+        """The same fault with ``name`` in front, unless it tells that name, or that of one of ``parts``, already."""
+        if any(repr(each) in self.problem for each in (name, *parts)):
+            return self
+        return InputFault(f"{name!r}: {self.problem}", allowed=self.allowed, file=self.file, line=self.line, key=self.key)
 
 
 class BuildFault(DeskmodelError, RuntimeError):

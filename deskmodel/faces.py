@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 from typing import Literal
 
 from deskmodel._further_faces import further_faces, own_face
@@ -144,7 +145,7 @@ def facing(a: PlacedPart, b: PlacedPart, search: float = FACE_SEARCH) -> FacePai
         raise InputFault(f"{a.name!r} and {b.name!r} face each other only where one of them is cut away",
                          allowed="faces that meet where both have material")
     if not found:
-        raise InputFault(f"{a.name!r} and {b.name!r} have no faces that face each other",
+        raise InputFault(f"{a.name!r} and {b.name!r} have no faces that face each other{_nearest(a, b)}",
                          allowed=f"opposed faces that overlap and are at most {search:g} mm apart")
     if len(found) > 1:
         names = "; ".join(f"{p.a.name} to {p.b.name}, {p.apart:.3g} mm apart" for p in found)
@@ -158,6 +159,15 @@ def _pairs(a: PlacedPart, b: PlacedPart, faces_a: Iterable[Face], faces_b: Seque
     """Whether any are opposed, and those of them that have material opposite each other."""
     opposed = [pair for fa in faces_a for fb in faces_b if (pair := _opposed(fa, fb, search))]
     return bool(opposed), [p for p in opposed if material_meets((a.part, p.a), (b.part, p.b), p.region)]
+
+
+def _nearest(a: PlacedPart, b: PlacedPart) -> str:
+    """"; nearest: right of 'left end' and left of 'right end', 556 mm apart"; nothing where none are opposed."""
+    pairs = [pair for fa in a.joint_faces() for fb in b.joint_faces() if (pair := _opposed(fa, fb, inf))]
+    if not pairs:
+        return ""
+    near = min(pairs, key=lambda pair: (round(abs(pair.apart), 6), pair.a.name, pair.b.name))
+    return f"; nearest: {near.a.name} of {a.name!r} and {near.b.name} of {b.name!r}, {round(near.apart, 2):g} mm apart"
 
 
 def _touching(pairs: Iterable[FacePair]) -> list[FacePair]:

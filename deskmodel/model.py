@@ -18,6 +18,7 @@ from deskmodel._numbers import told
 from deskmodel._opening import opened
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
+from deskmodel._where import Where
 from deskmodel.bay import Bay
 from deskmodel.bends import Flange
 from deskmodel.component import Component, KeepOut, Port
@@ -96,6 +97,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
     parts = dict(desk.parts)
     lines = {name: str(where) for name, where in desk.lines.items()}
     done = Layout()
+    opened_at: list[Where] = []
     taken: set[str] = set()
     carriers = veneers_named(tuple(parts.values()))
     bare: dict[str, list[Feature]] = {}
@@ -115,9 +117,10 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
                 parts[piece.name] = piece
                 lines[piece.name] = str(where)
         except InputFault as fault:
-            raise fault.located(file=where.file, line=where.line) from None
+            raise fault.about(name, parts).located(file=where.file, line=where.line) from None
         lines |= {name: str(where) for name in [*(r.name for r in layout.records), *(r.name for r in layout.rooms)]}
         done.openings += layout.openings
+        opened_at += [where] * len(layout.openings)
         done.rooms += layout.rooms
         done.contacts += layout.contacts
         done.records += layout.records
@@ -135,7 +138,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
     keep_outs = [*desk.keep_outs, *(PlacedKeepOut(None, room, IDENTITY) for room in done.rooms)]
     for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
         lines.setdefault(acceptance.title, str(where))
-    lifts, swings = opened(desk.lifts, done.openings)
+    lifts, swings = opened(desk.lifts, done.openings, opened_at)
     _check_acceptances(desk, {*parts, *(each.name for each in keep_outs), *(bay.name for bay in desk.bays)})
     used = sorted({part.part.material for part in placed})
     model = DeskModel(

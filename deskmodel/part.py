@@ -68,7 +68,10 @@ def settle(part: Part) -> None:
     if not isinstance(part.features, tuple | list):
         raise InputFault(f"features {told(part.features)}", allowed="a tuple of features")
     object.__setattr__(part, "features", tuple(_settled(feature) for feature in part.features))
-    removals_of(part)
+    try:
+        removals_of(part)
+    except InputFault as fault:
+        raise fault.about(part.name) from None
 
 
 def _settled(feature: Any) -> Any:

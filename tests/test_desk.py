@@ -14,6 +14,7 @@ from deskmodel import (
     Bond,
     Cover,
     CustomShape,
+    CutOut,
     Desk,
     DowelJoint,
     Hole,
@@ -221,10 +222,26 @@ def test_place_puts_the_lowest_corner_after_turning() -> None:
 
 def test_components_by_name_beside_the_script_and_by_path() -> None:
     assert component(str(SHEETS / "loudspeaker.toml")).name == "loudspeaker"
-    with pytest.raises(InputFault, match="cannot be read"):
+    with pytest.raises(InputFault, match="no sheet 'loudspeaker' in equipment/; allowed"):
         component("loudspeaker")  # no equipment/ beside this file
+    with pytest.raises(InputFault, match=r"in equipment/; did you mean 'loudspeaker.toml'\?"):
+        component(str(SHEETS / "loudspeker.toml"))
+    for name in ("a\0b", "x" * 5000, "a\0b.toml", ""):
+        with pytest.raises(InputFault, match="no sheet"):
+            component(name)
     with pytest.raises(InputFault, match="no file"):
         custom("c", "nowhere.py", "f", "PLA")
+
+
+def test_a_fault_names_its_part() -> None:
+    d = Desk("d")
+    rail = d.place(Member("front rail", (22, 60), 300, "ash"), at=(0, 0, 0))
+    with pytest.raises(InputFault, match="'front rail': hole '12 V bore' leaves its blank"):
+        d.bore(rail, "y", at=(299, 0, 30), diameter=12, name="12 V bore")
+    with pytest.raises(InputFault, match="'front rail': face 'front'"):
+        d.cut(rail, Hole("front", (10, 10), 5))
+    with pytest.raises(InputFault, match="'front rail': cut-out"):
+        Member("front rail", (22, 60), 300, "ash", (CutOut(rectangle(400, 10), "face side"),))
 
 
 def test_a_custom_shape_takes_no_features() -> None:

@@ -62,6 +62,16 @@ def test_none(gap: float, shift: float) -> None:
         facing(*two(gap, shift))
 
 
+@pytest.mark.parametrize(("gap", "shift", "told"), [
+    (556, 100, "; nearest: back side of 'a' and face side of 'b', 556 mm apart"),
+    (10.25, 0, "; nearest: back side of 'a' and face side of 'b', 10.25 mm apart"),
+    (-22, 340.5, "; nearest: far end of 'a' and datum end of 'b', 40.5 mm apart"), (200, 1000, "other")])
+def test_the_nearest_of_parts_that_do_not_meet(gap: float, shift: float, told: str) -> None:
+    with pytest.raises(InputFault) as caught:
+        facing(*two(gap, shift))
+    assert caught.value.problem.endswith(told)
+
+
 def test_ambiguous_is_said_to_be() -> None:
     near = PlacedPart(Member("near", (8, 8), 300, "ash"), Pose(origin=(0.0, 5.0, 5.0)), "member")
     corner = PlacedPart(Member("corner", (8, 8), 300, "ash"), Pose(), "member")

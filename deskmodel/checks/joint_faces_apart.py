@@ -9,11 +9,17 @@ Sources: common practice: a glue line in wood closes under the clamp; elastic gl
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.findings import Finding
+from deskmodel.joints import GLUES, JointRecord
 from deskmodel.tolerances import FACES_APART, LENGTH
 
 __all__ = ["CHECK"]
+
+_LAYERS = {"rest": ("pad", "Rest"), "hinge": ("pad", "Hinge"), "bond": ("thickness", "Bond")}
+_THICKEST = 3.0  # mm; thicker than a pad or a bed of glue is (common practice), a part is out of place
 
 
 def run(facts: Facts) -> list[Finding]:
@@ -28,10 +34,29 @@ def run(facts: Facts) -> list[Finding]:
             "joint-faces-apart", "stop", (joint.a, joint.b),
             f"{joint.kind} {joint.name}: the {joint.faces[0]} of {joint.a} and the {joint.faces[1]} of {joint.b} are "
             f"{state} at {at(joint.point)}",
-            f"move or {'lengthen' if apart else 'shorten'} {joint.a} or {joint.b} by {abs(joint.apart):.2f} mm",
+            f"move or {'lengthen' if apart else 'shorten'} {joint.a} or {joint.b} by {abs(joint.apart):.2f} mm"
+            + _or_state(joint, facts.model.joints),
             point=joint.point, measured=joint.layer + joint.apart, required=joint.layer, unit="mm",
             source="common practice", lines=lines_of(facts, (joint.name, joint.a, joint.b))))
     return findings
+
+
+def _or_state(joint: JointRecord, joints: Sequence[JointRecord]) -> str:
+    """Where all faces of a rest, hinge or bond are equally far apart, and not far: the pad or glue that would be right."""
+    if joint.kind not in _LAYERS:
+        return ""
+    argument, written = _LAYERS[joint.kind]
+    title = joint.name.removesuffix(f", {joint.b}")
+    distances = [each.layer + each.apart for each in joints
+                 if (each.kind, each.a, each.name.removesuffix(f", {each.b}")) == (joint.kind, joint.a, title)]
+    if max(distances) - min(distances) >= FACES_APART or not FACES_APART <= round(distances[0], 2) <= _THICKEST:
+        return ""
+    layer = round(joint.layer + joint.apart, 2)
+    if joint.kind == "bond":
+        _, least, most = GLUES[joint.text.split(" glue")[0]]
+        if not least <= layer <= most:
+            return ""
+    return f", or state {argument}={layer:g} in this {written}"
 
 
 CHECK = Check("joint-faces-apart", "model", __doc__, run)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from deskmodel import Bond, Desk, DowelJoint, Member, Plate, rectangle
+from deskmodel import Bond, Desk, DowelJoint, Member, Plate, Rest, rectangle
 from deskmodel.checks import Facts
 from deskmodel.checks.joint_faces_apart import CHECK
 from deskmodel.findings import Finding
@@ -41,3 +41,30 @@ def test_glue_counts_as_wanted(height: float, measured: float | None) -> None:
     assert len(findings) == (measured is not None)
     if measured is not None:
         assert (findings[0].measured, findings[0].required) == (pytest.approx(measured), 0.5)
+
+
+def resting(heights: tuple[float, ...], joint: str, **stated: float) -> Desk:
+    """A plate over as many rails, its underside at 60: the top of each rail that far below it."""
+    d = Desk("rests")
+    rails = [d.place(Member(f"rail {i}", (22, 60), 300, "ash"), at=(0, 100 * i, -height))
+             for i, height in enumerate(heights)]
+    top = d.place(Plate("top", rectangle(300, 222), 1.5, "steel"), at=(0, 0, 60))
+    d.join(Rest(top, rails, **stated) if joint == "Rest" else Bond(top, rails, glue="elastic", **stated))
+    return d
+
+
+@pytest.mark.parametrize(("heights", "joint", "stated", "also"), [
+    ((0.5, 0.5), "Rest", {}, ", or state pad=0.5 in this Rest"),
+    ((0.5,), "Rest", {"pad": 1.0}, ", or state pad=0.5 in this Rest"),
+    ((3.0, 3.0), "Rest", {}, ", or state pad=3 in this Rest"),
+    ((3.1, 3.1), "Rest", {}, ""),  # out of place
+    ((0.5, 0.8), "Rest", {}, ""),  # no one pad fits both
+    ((-0.5,), "Rest", {}, ""),  # in each other
+    ((0.0,), "Rest", {"pad": 0.5}, ""),
+    ((1.0, 1.0), "Bond", {}, ", or state thickness=1 in this Bond"),
+    ((0.1,), "Bond", {}, "")])  # elastic glue: 0.3 to 3 (common practice)
+def test_a_pad_that_is_not_stated(heights: tuple[float, ...], joint: str, stated: dict[str, float], also: str) -> None:
+    findings = found(resting(heights, joint, **stated))
+    assert findings
+    for finding in findings:
+        assert finding.remedy.endswith(f" mm{also}")

@@ -179,7 +179,7 @@ def test_no_room_for_the_dowel() -> None:
     d = Desk("thin")
     a, b = (rail(d, name, 300, (0, y, 0), section=(22, 60)) for name, y in (("a", 0), ("b", 22)))
     d.join(DowelJoint(a, b, dowel="8x40"))
-    with pytest.raises(InputFault, match="no room for dowel 8x40 in 22 and 22"):
+    with pytest.raises(InputFault, match="'a to b': no room for dowel 8x40 in 22 and 22"):
         frozen(d)
     d = Desk("thin")
     a, b = (rail(d, name, 300, (0, y, 0), section=(22, 60)) for name, y in (("a", 0), ("b", 22)))

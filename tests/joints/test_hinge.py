@@ -141,6 +141,16 @@ def test_refused(more: dict[str, object], problem: str) -> None:
         frozen(bay(**more))
 
 
+def test_hinges_on_two_edges_are_told_at_their_line() -> None:
+    d = bay("back")
+    d.join(Hinge("cover", "left"))
+    with pytest.raises(InputFault, match="hinges of 'cover' that are not in line") as caught:
+        freeze(d)
+    # the second one by the names of their leaves: "cover hinge 2, …"
+    assert caught.value.file == __file__
+    assert caught.value.line in {where.line for joint, where in d.joints if isinstance(joint, Hinge)}
+
+
 def test_no_room_behind_the_edge() -> None:
     d = Desk("narrow")
     r = rail(d, "r", 300, (0, 0, 0), section=(12, 60))

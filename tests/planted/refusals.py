@@ -17,7 +17,7 @@ REFUSALS: tuple[tuple[str, str], ...] = (
     ("where it is cut away", "a stand-off or screw has nothing to stand on or hold in"),
     ("missing; allowed:", "a thing without what it is made of, or where, is no thing"),
     ("2 points or more", "a cable of one point leads nowhere"),
-    ("a number, 0.5 to 100", "no drill is so thin"),
+    ("a number of mm, 0.5 to 100", "no drill is so thin"),
     (r"0 along [+-]", "a vent is flat: it has no extent the way it looks"),
     ("a length above 0 mm|each 0 to 3000|0.01 to 3000", "nothing is of no length, or of less"),
     (r"the bodies of .* make \d+ separate pieces", "a body that hovers beside the others belongs to another thing"),
@@ -31,6 +31,7 @@ REFUSALS: tuple[tuple[str, str], ...] = (
     ("have no faces that face each other", "the parts of a joint are more than 10 mm from each other"),
     ("face each other in more than one place", "two pairs of faces may be meant"),
     ("face each other only where one of them is cut away", "the joint would hold in a hole"),
+    ("kg per dm³", "no piece of equipment is lighter than packing foam or heavier than tungsten"),
     ("glue thickness", "glue has a thickness at which it holds"),
 )
 

@@ -89,6 +89,15 @@ def test_a_bad_script(case: str, tmp_path: Path, capfd: pytest.CaptureFixture[st
     assert "Traceback" not in capfd.readouterr().err
 
 
+def test_a_missing_sheet_is_told_at_the_script_line_with_a_name_like_it(tmp_path: Path) -> None:
+    (tmp_path / "equipment").mkdir()
+    (tmp_path / "equipment" / "supply-12v.toml").write_text("")
+    script = write(tmp_path, HEAD + "from deskmodel import component\ndef desk():\n    return component('suply-12v')\n")
+    fault = fault_of(script)
+    assert fault.problem == "no sheet 'suply-12v' in equipment/; did you mean 'supply-12v'?"
+    assert (fault.file, fault.line) == (str(script), 8)
+
+
 def test_an_endless_loop_is_told_at_its_line(tmp_path: Path) -> None:
     script = write(tmp_path, HEAD + "def desk():\n    n = 0\n    while True:\n        n += 1\n")
     start = time.monotonic()
