@@ -14,6 +14,8 @@ REFUSALS: tuple[tuple[str, str], ...] = (
     ("a whole number", "there is no half a hole or dowel"),
     ("below 5 mm", "vents wider than they are apart leave no plate"),
     (r"leaves .* mm of wood", "the insert would break out at the edge of its seat (2 mm are asked, common practice)"),
+    (r"reaches .* mm into", "a screw or hinge leaf has too little to hold in (common practice)"),
+    (r"(bevel|groove|notch|rebate).* at most \d", "no more can be taken away than there is"),
     ("where it is cut away", "a stand-off or screw has nothing to stand on or hold in"),
     ("missing; allowed:", "a thing without what it is made of, or where, is no thing"),
     ("2 points or more", "a cable of one point leads nowhere"),
