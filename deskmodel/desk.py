@@ -32,6 +32,7 @@ from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
 from deskmodel.tolerances import FACE_SEARCH
 from deskmodel.veneer import veneer_name
+from deskmodel.workshop import Workshop, workshop_beside
 
 __all__ = ["Desk", "GapRule", "LiftOff", "Placed", "PlacedKeepOut", "Swing", "component", "custom"]
 
@@ -96,11 +97,18 @@ class Placed:
 
 
 class Desk:
-    """Collects what the script says. ``deskmodel.model.freeze`` lays the joints out and makes the frozen model."""
+    """A desk as its script tells it: parts placed, joints between them, room that must stay free.
 
-    def __init__(self, name: str, envelope: Vec | None = None) -> None:
-        """``envelope``: (width, depth, height) from (0, 0, 0) that no part may leave."""
+    ``deskmodel.model.freeze`` lays the joints out when the script is done and makes the frozen model."""
+
+    def __init__(self, name: str, envelope: Vec | None = None, workshop: Workshop | None = None) -> None:
+        """``envelope``: (width, depth, height) of a box from (0, 0, 0) that no part may leave. Without it (a desk on legs,
+        which reach below z = 0) equipment may not leave the box about members, plates and covers. ``workshop``: what it is
+        made with; by default that of the file workshop.toml beside the script, else a small shop's usual tools."""
         check_text("desk name", name)
+        if workshop is not None and not isinstance(workshop, Workshop):
+            raise InputFault(f"workshop {told(workshop)}", allowed="read_workshop(…) or None")
+        self.workshop = workshop_beside(caller().file) if workshop is None else workshop
         self.name = name
         self.envelope = None if envelope is None else size_of("envelope", envelope)
         self.parts: dict[str, PlacedPart] = {}
@@ -120,8 +128,12 @@ class Desk:
     def place(self, part: Cover, at: Vec, along: str = "x", turn: float = 0.0) -> Placed: ...
 
     def place(self, part: AnyPart | Cover, at: Vec, along: str = "x", turn: float = 0.0) -> Placed:
-        """Put ``part`` with its lowest corner, after turning, at ``at``. ``along``: where the part's own x points
-        ("x", "y", "z", "-x" …); ``turn``: degrees about that x. A custom shape stands with its own origin at ``at``."""
+        """Put ``part`` with its lowest corner, after turning, at ``at``; a custom shape with its own origin.
+
+        ``along``: where the part's own x points. "x": as it is; "y": turned a quarter to the left, seen from above; "-x":
+        turned round, upright still; "-y": a quarter to the right; "z": x upwards, what looked up to the left; "-z": x down.
+        ``turn``: degrees about its own x before that; 90: what looked to the back looks up, what looked up to the front.
+        """
         where = caller()
         if isinstance(part, Cover):
             return self._place_cover(part, at, along, turn, where)
@@ -226,14 +238,17 @@ class Desk:
 
     @property
     def members(self) -> list[Placed]:
+        """Every member placed so far."""
         return self._of("member")
 
     @property
     def plates(self) -> list[Placed]:
+        """Every plate placed so far, covers left out."""
         return self._of("plate")
 
     @property
     def components(self) -> list[Placed]:
+        """All equipment placed so far."""
         return self._of("component")
 
     def _names(self) -> set[str]:

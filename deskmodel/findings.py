@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from deskmodel.frames import Vec
 
-__all__ = ["Acceptance", "CheckOutcome", "Finding", "Outcome", "Severity", "accept"]
+__all__ = ["Acceptance", "CheckOutcome", "Finding", "Outcome", "Severity", "accept", "needless"]
 
 Severity = Literal["stop", "warn", "note"]
 Outcome = Literal["passed", "findings", "not-checked", "crashed"]
@@ -59,6 +60,11 @@ class Acceptance:
     parts: tuple[str, ...]
     reason: str
 
+    @property
+    def title(self) -> str:
+        """What its script line is kept under."""
+        return f"{self.id} accepted of {', '.join(self.parts)}"
+
 
 def accept(finding: Finding, acceptances: tuple[Acceptance, ...]) -> Finding:
     """The finding, marked accepted where the script accepts exactly this id between exactly these parts."""
@@ -66,3 +72,11 @@ def accept(finding: Finding, acceptances: tuple[Acceptance, ...]) -> Finding:
         if acceptance.id == finding.id and set(acceptance.parts) == set(finding.parts):
             return replace(finding, accepted=acceptance.reason)
     return finding
+
+
+def needless(acceptances: Sequence[Acceptance], outcomes: Sequence[CheckOutcome]) -> tuple[Acceptance, ...]:
+    """Those that accept nothing, although their check looked at everything: left standing, they would silence a fault
+    that somebody makes later."""
+    done = {outcome.id for outcome in outcomes if outcome.outcome in ("passed", "findings")}
+    found = {(finding.id, frozenset(finding.parts)) for outcome in outcomes for finding in outcome.findings}
+    return tuple(each for each in acceptances if each.id in done and (each.id, frozenset(each.parts)) not in found)

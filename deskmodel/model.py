@@ -44,6 +44,7 @@ from deskmodel.part import (
 )
 from deskmodel.profiles import Profile
 from deskmodel.veneer import Veneer
+from deskmodel.workshop import Bit, Bush, Countersink, HandDrill, Planer, Printer, Saw, Workshop
 
 __all__ = ["SCHEMA", "DeskModel", "Parameter", "encode", "freeze", "read_json", "resolve_customs", "revision", "write_json"]
 
@@ -71,6 +72,7 @@ class DeskModel:
     bays: tuple[Bay, ...]
     acceptances: tuple[Acceptance, ...]
     materials: tuple[Material, ...]
+    workshop: Workshop
 
     def part(self, name: str) -> PlacedPart:
         """KeyError where there is no part of that name."""
@@ -86,7 +88,8 @@ class DeskModel:
 
 
 def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[DeskModel, dict[str, str]]:
-    """The model, and where in the script each part, joint and keep-out was made ("desk.py:41").
+    """The model, and where in the script each part, joint and keep-out was made, and each finding accepted
+    ("desk.py:41").
 
     Joints are laid out by rank and then by name, so the order of the script changes nothing. InputFault, with the
     line of the joint, where one cannot be laid out."""
@@ -130,6 +133,8 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         done.records.append(bond)
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
     keep_outs = [*desk.keep_outs, *(PlacedKeepOut(None, room, IDENTITY) for room in done.rooms)]
+    for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
+        lines.setdefault(acceptance.title, str(where))
     lifts, swings = opened(desk.lifts, done.openings)
     _check_acceptances(desk, {*parts, *(each.name for each in keep_outs), *(bay.name for bay in desk.bays)})
     used = sorted({part.part.material for part in placed})
@@ -142,7 +147,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         lifts, swings,
         tuple(sorted(desk.bays, key=lambda b: b.name)),
         tuple(sorted(set(desk.acceptances), key=lambda a: (a.id, a.parts, a.reason))),
-        tuple(material_named(name) for name in used))
+        tuple(material_named(name) for name in used), desk.workshop)
     # one form for equal values, however the script wrote them: lists become tuples, 22.0 becomes 22
     normal: DeskModel = _normal(model)
     return normal, lines
@@ -189,9 +194,10 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 # ---- model.json
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
-    *FEATURES, Acceptance, Bay, Bodies, BoxBlank, Component, Contact, CustomBlank, CustomShape, DeskModel, Flange,
-    GapRule, Hardware, JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut, PlacedPart, Plate, Port,
-    Pose, Prism, Profile, Revolve, SheetBlank, Swing, TurnedBlank, Veneer)}
+    *FEATURES, Acceptance, Bay, Bit, Bodies, BoxBlank, Bush, Component, Contact, Countersink, CustomBlank, CustomShape,
+    DeskModel, Flange, GapRule, HandDrill, Hardware, JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut,
+    PlacedPart, Planer, Plate, Port, Pose, Printer, Prism, Profile, Revolve, Saw, SheetBlank, Swing, TurnedBlank, Veneer,
+    Workshop)}
 
 
 def encode(value: Any) -> Any:

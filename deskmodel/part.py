@@ -33,6 +33,7 @@ __all__ = [
     "SheetBlank",
     "TurnedBlank",
     "check_name",
+    "cuts_of",
     "removals_of",
     "settle",
     "with_features",
@@ -85,6 +86,12 @@ def removals_of(part: Part) -> tuple[Removal, ...]:
     return tuple(removal for feature in part.features for removal in _removals(feature, blank))
 
 
+def cuts_of(part: Part) -> tuple[tuple[Feature, tuple[Removal, ...]], ...]:
+    """Each feature with what it takes away, in the part's frame. InputFault as ``removals_of``."""
+    blank = part.blank
+    return tuple((feature, _removals(feature, blank)) for feature in part.features)
+
+
 _KNOWN: dict[int, tuple[Feature, Blank, tuple[Removal, ...]]] = {}
 """What features take away, by the identity of the feature: a plate gets its screw holes one joint after the other, and
 its 120 vents need not be worked out again for each. The entry holds the feature, so that its identity stays its own."""
@@ -106,7 +113,19 @@ def _removals(feature: Feature, blank: Blank) -> tuple[Removal, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """Straight timber: ``section`` = (width, height), grain along ``length`` (local x); width along y, height z. mm."""
+    """Straight timber: ``section`` = (width, height), grain along ``length`` (local x); width along y, height z. mm.
+
+               face edge (up, under the top plate)
+             +-----------------------------+
+            /                             /|  far end (x = length)
+           +-----------------------------+ |
+           |   face side (front, y = 0)  | +  back side (y = width)
+        z  |                             |/
+        |  +-----------------------------+  under edge (z = 0)
+        +--x  datum end (x = 0)
+
+    A feature names its face and gives (u, v) there: the part's other two coordinates, (x, z) on the sides, (x, y) on the
+    edges, (y, z) on the ends. Example: Hole("face side", (120, 30), 20) is a bore 120 from the datum end, 30 up."""
 
     name: str
     section: tuple[float, float]
@@ -132,7 +151,8 @@ class Member:
 @dataclass(frozen=True, slots=True)
 class Plate:
     """Flat sheet: ``outline`` in local x, y; z from 0 to ``thickness``; ``printed``: comes from the 3D printer; ``veneer``
-    lies on one of its faces, outside the thickness. mm.
+    lies on one of its faces, outside the thickness. mm. Its faces: "bottom" and "top", (u, v) = (x, y); with flanges
+    those of each leg, "back flange inside".
 
     ``flanges``: metal only; the outline is then the outside of the folded base, see ``Flange``."""
 

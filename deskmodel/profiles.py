@@ -147,7 +147,7 @@ def check_outline(what: str, outline: Any) -> None:
 
 
 def circle(diameter: float, at: Point = (0.0, 0.0)) -> Profile:
-    """A circle about ``at``."""
+    """A circle of ``diameter`` about ``at``, mm."""
     _positive("diameter", diameter)
     (x, y), r = vector("centre of a circle", at, 2), diameter / 2
     return Profile(((x + r, y, 1.0), (x - r, y, 1.0)))

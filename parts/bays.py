@@ -115,7 +115,7 @@ def place_inlet(d: Desk, layout: Layout, frame: Frame, stood: dict[str, Placed],
     flange = Flange("back", length=40, towards="bottom")
     guard = d.place(Plate("inlet guard", rectangle(52, 40), SHEET, "steel", flanges=(flange,)),
                     at=(x - 26, layout.bays["C3"].y[0], 12), turn=90)
-    d.join(WoodScrewFixing(guard, rail, "4x20", at=((12, 15), (40, 15))))
+    d.join(WoodScrewFixing(guard, rail, "3.5x16", at=((12, 15), (40, 15))))
 
 
 def place_strip(d: Desk, layout: Layout, frame: Frame, stood: dict[str, Placed]) -> None:
@@ -138,7 +138,7 @@ def run_cables(d: Desk, layout: Layout, frame: Frame) -> None:
         ("cross AB", "A", "12 V and network", rows["A"][2][0] + 100),
         ("cross BC", "B", "screen", rows["B"][2][0] + 30),
         ("cross BC", "B", "12 V", rows["B"][2][0] + 190),
-        ("cross CD", "C", "12 V right", rows["C"][2][0] + 66),
+        ("cross CD", "C", "12 V right", rows["C"][2][0] + 60),
         ("cross DE", "D", "right speaker", rows["D"][3][0] + 60),
     ]
     by_name = {upright.name: upright for upright in frame.uprights}

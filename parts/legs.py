@@ -7,7 +7,7 @@ from deskmodel import CutOut, Desk, Groove, LegMount, Member, Notch, Placed, Pla
 
 GROOVE = (12, 10)  # width, depth in the leg
 CABLES = 14  # width of the way through block, under-plate and leg plate
-BOLTS = 58  # apart: heads clear the leg, inserts keep to the block
+BOLTS = 56  # apart: heads clear the leg, inserts stay their own 12 mm from the edges of the block
 
 
 def place_legs(d: Desk, layout: Layout, frame: Frame, under: Placed) -> None:

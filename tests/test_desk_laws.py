@@ -69,7 +69,9 @@ def key(f: Finding, back: Vec) -> tuple:
 
 
 # where the place is a closed form it must move along; that of an overlap may be any point of the shared body
-CLOSED_FORM = {"joint-faces-apart", "hole-without-partner", "unfastened-part"}
+CLOSED_FORM = {"joint-faces-apart", "hole-without-partner", "unfastened-part", "dowel-diameter-unfit", "dowel-near-edge",
+               "dowel-too-shallow", "dowels-badly-spaced", "glue-space-unfit", "hole-breaks-through", "holes-cross",
+               "holes-misaligned", "joint-can-turn", "opposed-dowels-close"}
 
 
 def same_wherever_it_stands(model: DeskModel, engine: FitEngine, offsets: Iterable[Vec]) -> None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._fit import report, unmeasured_parts
+from deskmodel.checks._moves import move_apart, tight_cover
 from deskmodel.findings import Finding
 
 __all__ = ["CHECK"]
@@ -23,12 +24,14 @@ def run(facts: Facts) -> list[Finding]:
     for fault in report(facts).gap_faults:
         if frozenset((fault.a, fault.b)) in overlapping:
             continue
-        way = ", ".join(f"{axis} {v:+.2f}" for axis, v in zip("xyz", fault.direction, strict=True) if abs(v) > 0.005)
+        pair = (facts.model, fault.a, fault.b, fault.direction)
+        cover = tight_cover(*pair, fault.minimum)
         findings.append(Finding(
             "gap-too-small", "stop", (fault.a, fault.b),
             f"{fault.a} and {fault.b} are {fault.gap:.2f} mm apart at {at(fault.point_a)}; {fault.minimum:g} mm are "
-            f"required for {fault.reason}",
-            f"move {fault.b} another {fault.minimum - fault.gap:.2f} mm away ({way})",
+            f"required: {fault.reason}",
+            f"make {cover} smaller or its opening larger, {fault.minimum:g} mm on each side are needed" if cover
+            else move_apart(*pair, fault.minimum - fault.gap),
             point=fault.point_a, measured=fault.gap, required=fault.minimum, unit="mm",
             source=f"the script: {fault.reason}", lines=lines_of(facts, (fault.a, fault.b))))
     return findings

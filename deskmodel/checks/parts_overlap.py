@@ -33,7 +33,7 @@ def run(facts: Facts) -> list[Finding]:
             f"{overlap.a} and {overlap.b} overlap by {overlap.penetration:.2f} mm ({overlap.volume:.1f} mm³){pieces} at "
             f"{at(overlap.point)}",
             f"move or shorten one of the two by {overlap.penetration:.2f} mm, or cut room for it"
-            + (f"; {wanted.minimum:g} mm are required between them for {wanted.reason}" if wanted else ""),
+            + (f"; {wanted.minimum:g} mm are required between them: {wanted.reason}" if wanted else ""),
             point=overlap.point, measured=overlap.penetration, required=0.0, unit="mm",
             source=f"fit engine: from {OVERLAP:g} mm on it is an overlap", lines=lines_of(facts, (overlap.a, overlap.b))))
     return findings

@@ -12,6 +12,7 @@ from deskmodel.cli.arguments import parameter_texts
 from deskmodel.cli.bays import bays_text, size_text
 from deskmodel.cli.progress import TerminalProgress
 from deskmodel.cli.text import Style, findings_text, made_text, summary_text
+from deskmodel.findings import needless
 from deskmodel.plans import bay_rows, desk_box
 from deskmodel.session.script import find_script, load_script
 
@@ -53,7 +54,8 @@ def _run(arguments: Namespace, *, make_files: bool) -> int:
         print(f"{findings}\n" if findings else "", end="\n" if findings else "")
         if getattr(arguments, "bays", False):
             print(f"{bays_text(bay_rows(model), style)}\n")
-        print(summary_text(model.name, checked.revision, len(model.parts), checked.pairs, checked.outcomes, style))
+        stale = [(each, checked.loaded.lines.get(each.title)) for each in needless(model.acceptances, checked.outcomes)]
+        print(summary_text(model.name, checked.revision, len(model.parts), checked.pairs, checked.outcomes, style, stale))
         print(size_text(desk_box(model), checked.mass, style))
         if made is not None:
             print(made_text(str(made.folder), made.files, made.withheld, made.unreleased, style))
@@ -69,7 +71,8 @@ def _write_json(target: str | None, checked: Checked) -> bool:
     from deskmodel.exporters import findings_record, json_bytes
     from deskmodel.session.whole_file import write_whole
 
-    data = json_bytes(findings_record(checked.loaded.model, checked.outcomes, checked.pairs, seconds=True))
+    data = json_bytes(findings_record(checked.loaded.model, checked.outcomes, checked.pairs, checked.loaded.lines,
+                                      seconds=True))
     if target != "-":
         write_whole(Path(target), data)
         return False

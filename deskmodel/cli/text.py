@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TextIO
 
 from deskmodel.errors import InputFault
-from deskmodel.findings import CheckOutcome, Finding
+from deskmodel.findings import Acceptance, CheckOutcome, Finding
 
 __all__ = ["Style", "build_fault_text", "findings_text", "input_fault_text", "made_text", "one_line", "summary_text"]
 
@@ -47,13 +47,13 @@ def one_line(text: str) -> str:
 def findings_text(outcomes: Sequence[CheckOutcome], style: Style) -> str:
     """All findings, those that stop the build first, accepted ones last; empty where there are none.
 
-    Findings of one check that come from the same script lines, as when one number is wrong in a row of screws, share
-    a card: the worst is told in full, the others by their parts.
+    Findings of one check that come from the same script lines and ask for the same, as when one number is wrong in a row
+    of screws, share a card: the worst is told in full, the others by their parts.
     """
     kinds: dict[tuple[object, ...], list[Finding]] = {}
     for outcome in outcomes:
         for finding in outcome.findings:
-            same = (finding.lines,) if finding.lines else (id(finding),)
+            same = (finding.lines, finding.required) if finding.lines else (id(finding),)
             kinds.setdefault((finding.id, finding.severity, finding.accepted, *same), []).append(finding)
     groups = sorted(kinds.values(), key=lambda g: (g[0].accepted is not None, _ORDER[g[0].severity]))
     return "\n\n".join("\n".join(_card(group, style)) for group in groups)
@@ -121,8 +121,9 @@ def _quantity(value: float, unit: str | None) -> str:
 
 
 def summary_text(desk: str, revision: str, parts: int, pairs: int, outcomes: Sequence[CheckOutcome],
-                 style: Style) -> str:
-    """What was looked at, what was not and why, and what follows."""
+                 style: Style, needless: Sequence[tuple[Acceptance, str | None]] = ()) -> str:
+    """What was looked at, what was not and why, and what follows. ``needless``: what is accepted and was not found, with
+    its script line."""
     lines = [f"{style.paint(one_line(desk), 'title')}  revision {revision[:12]}",
              f"    {parts:,} parts, {pairs:,} pairs"]
     ran = [outcome for outcome in outcomes if outcome.outcome in ("passed", "findings")]
@@ -134,6 +135,9 @@ def summary_text(desk: str, revision: str, parts: int, pairs: int, outcomes: Seq
             undone.setdefault((outcome.outcome.replace("-", " "), reason), []).append(outcome.id)
     for (what, reason), ids in undone.items():
         lines += _row("open" if what == "not checked" else what, f"{', '.join(ids)} {what}: {reason}", style)
+    for each, line in needless:
+        lines += _row("accepted", f"{one_line(each.id)} of {' × '.join(map(one_line, each.parts))}, but not found: take it "
+                      f"out{f', {line}' if line else ''}", style)
     left_out = sum(outcome.deselected for outcome in outcomes)
     if left_out:
         lines += _row("left out", f"{left_out} checks, by --only", style)

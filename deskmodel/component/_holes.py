@@ -48,7 +48,7 @@ def _pattern(entry: Table, bodies: tuple[Prism, ...], prefix: str) -> list[Hole]
     except InputFault as fault:
         raise fault if fault.key else entry.fault("form", fault.problem, fault.allowed or "") from None
     x, y = entry.vector("at", 2)
-    turn = entry.number("turn", low=0, high=270, default=0.0)
+    turn = entry.number("turn", low=0, high=270, default=0.0, unit="degrees")
     depth = None
     if entry.has("depth"):
         if not pattern.thread:

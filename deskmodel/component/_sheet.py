@@ -2,7 +2,7 @@
 
     name = "flat supply"
     source = "invented"          # or the maker's data sheet with its date
-    mass = 0.62                  # kg
+    mass = 0.62                  # kg; 0.02 to 20 for each dm³ of the bodies, or 0
     heat = 18                    # W, optional
 
     [[body]]                     # one or more; all lengths in mm
@@ -38,16 +38,17 @@
     at = [0, 170]                # its origin: of a board the rear edge's corner on the sockets' side, x along that edge,
                                  # y to the front; of a fan a corner; of a drive the left corner of the connectors' end;
                                  # of the others the middle
-    turn = 270                   # about the origin, anticlockwise from above: 0, 90, 180, 270; optional, else 0
+    turn = 270                   # about the origin, anticlockwise from above: 0, 90, 180, 270; optional, else 0. A board
+                                 # whose sockets look to the left: at = [0, depth], turn = 270; to the back:
+                                 # [width, depth], 180; to the right: [width, 0], 90; to the front: [0, 0], 0
     depth = 6                    # of threaded holes, where the maker allows less than the form; optional
 """
 
 from __future__ import annotations
 
-import re
-import tomllib
 from pathlib import Path
 
+from deskmodel.component._file import read_table
 from deskmodel.component._holes import holds, mounting_holes
 from deskmodel.component._part import (
     DIRECTIONS,
@@ -59,17 +60,20 @@ from deskmodel.component._part import (
     cylinder_prism,
 )
 from deskmodel.component._table import Table
-from deskmodel.errors import InputFault
 from deskmodel.features import Prism
 from deskmodel.frames import Vec, add, scale
+from deskmodel.part import Bodies
 
-__all__ = ["LARGEST", "LONGEST", "SMALLEST", "read_sheet"]
+__all__ = ["HEAVIEST", "LARGEST", "LIGHTEST", "SMALLEST", "read_sheet"]
+
+HEAVIEST = 20.0
+"""kg/dm³ of all bodies together. Tungsten and gold have 19.3 (handbooks of physics); equipment has 0.5 to 7."""
 
 LARGEST = 3000.0
 """mm. No piece of equipment inside a desk is larger; a larger number is a slip of the decimal point."""
 
-LONGEST = 200_000
-"""bytes. A sheet has a hundred lines; a longer file is something else by mistake."""
+LIGHTEST = 0.02
+"""kg/dm³. Expanded polystyrene for packing begins about there (common practice); nothing that works is as light."""
 
 MOUTH = 5.0
 """mm by which a socket may stand out of its body or lie back in it."""
@@ -81,39 +85,17 @@ SMALLEST = 0.01
 def read_sheet(path: Path | str, name: str | None = None) -> Component:
     """The component of a data sheet, under ``name`` or the sheet's own name. InputFault where the sheet is at fault."""
     path = Path(path)
-    try:
-        if path.stat().st_size > LONGEST:
-            raise InputFault(f"a data sheet of {path.stat().st_size} bytes", allowed=f"{LONGEST} at most", file=str(path))
-        text = path.read_text(encoding="utf-8-sig")  # editors on Windows put a mark in front
-    except UnicodeDecodeError as fault:
-        raise InputFault(f"not UTF-8 at byte {fault.start}", allowed="a TOML file in UTF-8", file=str(path)) from None
-    except InputFault:
-        raise
-    except (OSError, ValueError) as fault:  # ValueError: a null byte in the name
-        raise InputFault(f"data sheet cannot be read: {getattr(fault, 'strerror', None) or fault}",
-                         allowed="a readable file", file=str(path)) from None
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as fault:  # ValueError: also a whole number of thousands of digits
-        line = getattr(fault, "lineno", None) or _line_in(str(fault), text)
-        raise InputFault(f"not a TOML file: {fault}", allowed="TOML 1.0", file=str(path), line=line) from None
-    return _component(Table(data, str(path), text), path, name)
-
-
-def _line_in(message: str, text: str) -> int | None:
-    """The line that Python's TOML reader names in its message (an attribute only since 3.14)."""
-    if message.endswith("(at end of document)"):
-        return max(1, len(text.splitlines()))
-    found = re.search(r"\(at line (\d+), column \d+\)$", message)
-    return int(found[1]) if found else None
+    return _component(read_table(path, "data sheet"), path, name)
 
 
 def _component(sheet: Table, path: Path, name: str | None) -> Component:
     own_name = sheet.text("name")
     source = sheet.text("source")
-    mass = sheet.number("mass", low=0.0, high=200.0)
-    heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0)
-    bodies = tuple(_body(entry) for entry in sheet.tables("body", at_least=1))
+    mass = sheet.number("mass", low=0.0, high=200.0, unit="kg")
+    heat = sheet.number("heat", low=0.0, high=5000.0, default=0.0, unit="W")
+    entries = sheet.tables("body", at_least=1)
+    bodies = tuple(_body(entry) for entry in entries)
+    _weigh(mass, bodies, entries)
     ports = tuple(_port(entry, bodies) for entry in sheet.tables("port"))
     vents = tuple(_vent(entry, i) for i, entry in enumerate(sheet.tables("vent"), 1))
     rooms = tuple(_keep_out(entry) for entry in sheet.tables("keep_out"))
@@ -123,6 +105,17 @@ def _component(sheet: Table, path: Path, name: str | None) -> Component:
     _unique("keep_out", [room.name for room in rooms], sheet)
     return Component(own_name if name is None else name, path.name, source, bodies, mass, heat, ports, (*vents, *rooms),
                      holes)
+
+
+def _weigh(mass: float, bodies: tuple[Prism, ...], entries: list[Table]) -> None:
+    """InputFault, at the size of the largest body, where the mass is none for bodies of that size."""
+    each = [body.volume * 1e-6 for body in bodies]
+    density = mass / sum(each)
+    if mass > 0 and not LIGHTEST <= density <= HEAVIEST:
+        entry = entries[each.index(max(each))]
+        raise entry.fault("cylinder" if entry.has("cylinder") else "box",
+                          f"mass {mass:g} kg in bodies of {sum(each):.3g} dm³ is {density:.3g} kg per dm³: mm and kg? "
+                          "a decimal point too far?", f"{LIGHTEST:g} to {HEAVIEST:g} kg per dm³")
 
 
 def _body(entry: Table) -> Prism:
@@ -144,7 +137,9 @@ def _port(entry: Table, bodies: tuple[Prism, ...]) -> Port:
     out = DIRECTIONS[port.towards]
     behind, before = (add(port.at, scale(out, side * MOUTH)) for side in (-1.0, 1.0))
     if not any(holds(body, behind) for body in bodies) or any(holds(body, before) for body in bodies):
-        raise entry.fault("at", f"{list(port.at)}, towards {port.towards}",
+        low, high = Bodies(bodies).bounds
+        reach = " × ".join(f"{to - start:g}" for start, to in zip(low, high, strict=True))
+        raise entry.fault("at", f"{list(port.at)}, towards {port.towards}; the bodies reach {reach} mm from {list(low)}",
                           f"a mouth within {MOUTH:g} mm of the face of a body, from which the plug leads out")
     return port
 

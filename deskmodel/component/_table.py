@@ -49,8 +49,8 @@ class Table:
             raise self.fault(key, told(value), ", ".join(allowed))
         return value
 
-    def number(self, key: str, *, low: float, high: float, default: float | None = None) -> float:
-        allowed = f"a number, {low:g} to {high:g}"
+    def number(self, key: str, *, low: float, high: float, default: float | None = None, unit: str = "mm") -> float:
+        allowed = f"a number of {unit}, {low:g} to {high:g}"
         value = self._value(key, allowed, default)
         if not is_number(value) or not low <= value <= high:
             raise self.fault(key, told(value), allowed)
@@ -91,15 +91,19 @@ class Table:
         """InputFault for the first key that nothing has read: a misspelt key is never ignored."""
         for key in self._data:
             if key not in self._read:
-                raise self.fault(key, "unknown key", ", ".join(sorted(self._read)))
+                raise self.fault(key, _unknown(get_close_matches(key, self._read, 1)), ", ".join(sorted(self._read)))
 
     def _value(self, key: str, allowed: str, default: Any = None) -> Any:
         self._read.add(key)
         if key not in self._data and default is None:
             for near in get_close_matches(key, [k for k in self._data if k not in self._read], 1):
-                raise self.fault(near, "unknown key", f"{key}, which is missing")
+                raise self.fault(near, _unknown([key]), f"{key}, which is missing")
             raise self.fault(key, "missing", allowed)
         value = self._data.get(key, default)
         if value == PLACEHOLDER or (isinstance(value, list) and PLACEHOLDER in value):
             raise self.fault(key, f"not filled in yet: {told(PLACEHOLDER)} stands where a reading belongs", allowed)
         return value
+
+
+def _unknown(near: list[str]) -> str:
+    return f"unknown key; did you mean {near[0]!r}?" if near else "unknown key"

@@ -55,7 +55,8 @@ class _ByKernel:
 @dataclass(frozen=True, eq=False)
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
-    ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files."""
+    ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
+    ``lines``: where the script made what, see ``freeze``."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -64,6 +65,7 @@ class ExportJob:
     shape_keys: Mapping[str, str]
     shapes: Mapping[str, ExportShape]
     step: StepReading = field(default_factory=_ByKernel)
+    lines: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
     def revision(self) -> str:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from deskmodel.errors import BuildFault
 from deskmodel.exporters._job import ExportJob, Written
 from deskmodel.exporters._json import json_bytes
-from deskmodel.findings import CheckOutcome, Finding
+from deskmodel.findings import CheckOutcome, Finding, needless
 from deskmodel.model import DeskModel, revision
 
 __all__ = ["SCHEMA", "export_findings", "findings_record"]
@@ -18,19 +18,22 @@ NAME = "findings.json"
 SCHEMA = 1
 
 
-def findings_record(model: DeskModel, outcomes: Sequence[CheckOutcome], pairs: int, *,
+def findings_record(model: DeskModel, outcomes: Sequence[CheckOutcome], pairs: int, lines: Mapping[str, str], *,
                     seconds: bool = False) -> dict[str, object]:
-    """The record as JSON values. ``seconds``: how long each check took; differs from run to run."""
+    """The record as JSON values. ``lines``: see ``freeze``. ``seconds``: how long each check took, which
+    differs from run to run."""
     return {
         "schema": SCHEMA, "desk": model.name, "revision": revision(model), "parameters": dict(model.parameters),
         "parts": len(model.parts), "pairs": pairs,
         "checks": [_check(outcome, seconds) for outcome in outcomes],
         "findings": [_finding(finding) for outcome in outcomes for finding in outcome.findings],
+        "accepted_but_not_found": [{"id": each.id, "parts": list(each.parts), "reason": each.reason,
+                                    "line": lines.get(each.title)} for each in needless(model.acceptances, outcomes)],
     }
 
 
 def export_findings(job: ExportJob) -> Written:
-    record = findings_record(job.model, job.outcomes, job.pairs)
+    record = findings_record(job.model, job.outcomes, job.pairs, job.lines)
     if job.unreleased is not None:
         record["unreleased"] = job.unreleased
     data = json_bytes(record)

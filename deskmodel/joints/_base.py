@@ -90,7 +90,8 @@ class Contact:
 @dataclass(frozen=True, slots=True)
 class JointRecord:
     """One joint between two parts as laid out. ``apart`` is how far the faces are from where the joint wants them
-    (0: right), ``layer`` what the joint wants between them (glue, pad), ``point`` the middle of the faces; mm."""
+    (0: right), ``layer`` what the joint wants between them (glue, pad), ``point`` the middle of the faces; mm. ``pitch``:
+    the most mm that the script wants between the screws of a row; ``glue``: of a bond, its kind."""
 
     name: str
     kind: str
@@ -103,6 +104,8 @@ class JointRecord:
     region: tuple[Vec, Vec]
     hardware: tuple[str, ...]
     text: str
+    pitch: float | None = None
+    glue: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

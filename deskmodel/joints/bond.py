@@ -62,7 +62,8 @@ class Bond:
             self._refuse_wrong_glue((part, pair.a), (other, pair.b))
             layout.records.append(JointRecord(
                 f"{name}, {other.name}", "bond", part.name, other.name, (pair.a.name, pair.b.name), pair.apart - layer,
-                layer, pair.middle, region_box(pair), (), f"{self.glue} glue, {layer:g} mm"))
+                layer, pair.middle, region_box(pair), (), f"{self.glue} glue, {layer:g} mm",
+                glue=self.glue))
         return layout
 
     def _refuse_wrong_glue(self, *sides: tuple[PlacedPart, Face]) -> None:

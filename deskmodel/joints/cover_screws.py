@@ -122,7 +122,8 @@ class CoverScrews:
                 f"{name}, {member.name}", "cover screws", cover.name, member.name, (pair.a.name, pair.b.name),
                 pair.apart - self.pad, self.pad, pair.middle, region_box(pair), tuple(names),
                 f"pad of {self.pad:g} mm, {len(places)} × {size.designation}, insert {stack.insert.thread} × "
-                f"{stack.insert.length:g}, {beside:g} mm of wood beside it: bed it in epoxy; opens with a {tool_for(size)}"))
+                f"{stack.insert.length:g}, {beside:g} mm of wood beside it: bed it in epoxy; opens with a {tool_for(size)}",
+                float(self.pitch)))
         layout.openings.append(Opening(cover.name, tuple(screws), tool=tool_for(size)))
         return layout
 

@@ -118,7 +118,7 @@ class InsertFixing:
         layout.records.append(JointRecord(
             f"{name}, {member.name}", "insert fixing", plate.name, member.name, (pair.a.name, pair.b.name), pair.apart,
             0.0, pair.middle, region_box(pair), tuple(names), f"{len(names) // 2} × {size.designation}, "
-            f"insert {goods.thread} × {goods.length:g}"))
+            f"insert {goods.thread} × {goods.length:g}", float(self.pitch)))
         return number
 
 

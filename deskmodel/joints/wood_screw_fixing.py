@@ -109,7 +109,8 @@ class WoodScrewFixing:
             layout.records.append(JointRecord(
                 f"{name}, {member.name}", "wood-screw fixing", part.name, member.name, (pair.a.name, pair.b.name),
                 pair.apart, 0.0, pair.middle, region_box(pair), names,
-                f"{len(names)} × wood screw {size.designation}, pilot hole {size.pilot:g}"))
+                f"{len(names)} × wood screw {size.designation}, pilot hole {size.pilot:g}",
+                None if isinstance(part.part, Component) else float(self.pitch)))
         for u, v in self._points:
             if not any(in_region((u, v), pair, 0.0) for pair in pairs):
                 raise InputFault(f"screw at ({u:g}, {v:g}) of {part.name!r}, which lies over none of the members",

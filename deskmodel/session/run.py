@@ -107,7 +107,13 @@ class Session:
 
     def load(self, script: LoadedScript) -> Loaded:
         """The desk of a script that has run, with the shapes that it leaves to cadquery code. Raises InputFault."""
-        return Loaded(script.script, self._with_customs(script.script, read_json(script.model)), script.lines)
+        model = read_json(script.model)
+        for acceptance in model.acceptances:
+            try:
+                check_named(acceptance.id)
+            except InputFault as fault:
+                raise _at_line(fault, script.script, script.lines.get(acceptance.title)) from None
+        return Loaded(script.script, self._with_customs(script.script, model), script.lines)
 
     def check(self, loaded: Loaded, only: Collection[str] | None = None, *, make_follows: bool = False) -> Checked:
         """Measure and check; ``only`` deselects all other checks. Raises InputFault for a part that cannot be built.
@@ -200,7 +206,7 @@ class Session:
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
         return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
-                         StepReader(self._engine.store.cache, self._ahead))
+                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines)
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:

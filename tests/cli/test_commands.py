@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from deskmodel.workshop import DEFAULT
 from tests.cli.commands import CLEAN, ROOT, STRIKING, command, deskmodel, environment
 from tests.session.test_publish import left_over
 
@@ -57,7 +58,8 @@ def test_json(tmp_path: Path, cache: Path) -> None:
     ran = deskmodel("check", "--json", "-", "--set", "width=320", cwd=tmp_path, cache=cache)
     assert ran.returncode == 1
     record = json.loads(ran.stdout)
-    assert list(record) == ["schema", "desk", "revision", "parameters", "parts", "pairs", "checks", "findings"]
+    assert list(record) == ["schema", "desk", "revision", "parameters", "parts", "pairs", "checks", "findings",
+                            "accepted_but_not_found"]
     assert record["schema"] == 1
     assert record["desk"] == "small frame"
     assert record["parameters"] == {"width": 320, "depth": 200, "name": "small frame", "shift": 0}
@@ -103,6 +105,26 @@ def test_the_bay_table(tmp_path: Path, cache: Path) -> None:
     assert table.splitlines()[1].startswith("'=B 1,256,156,,22,278,")
 
 
+def test_what_is_accepted_and_not_found_is_said(tmp_path: Path, cache: Path) -> None:
+    accepted = '    d.accept("outside-envelope", "front", "planed on the bench")\n    return d'
+    write(tmp_path, CLEAN.replace("    return d", accepted))
+    ran = deskmodel("check", "--only", "outside-envelope", "--json", "said.json", cwd=tmp_path, cache=cache)
+    assert ran.returncode == 0, ran.stdout + ran.stderr
+    assert "outside-envelope of front, but not found: take it out, desk.py:12" in ran.stdout
+    assert json.loads((tmp_path / "said.json").read_text())["accepted_but_not_found"] == [
+        {"id": "outside-envelope", "parts": ["front"], "reason": "planed on the bench", "line": "desk.py:12"}]
+    ran = deskmodel("check", "--only", "joint-faces-apart", cwd=tmp_path, cache=cache)
+    assert "not found" not in ran.stdout  # nobody has looked
+
+
+def test_an_unknown_check_is_told_where_it_is_accepted(tmp_path: Path, cache: Path) -> None:
+    write(tmp_path, CLEAN.replace("    return d", '    d.accept("outside-envelop", "front", "planed")\n    return d'))
+    ran = deskmodel("check", cwd=tmp_path, cache=cache)
+    assert ran.returncode == 2
+    assert "desk.py:12" in ran.stderr
+    assert "'outside-envelop'" in ran.stderr
+
+
 def listed(folder: Path) -> set[str]:
     return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
 
@@ -117,7 +139,7 @@ def test_make(tmp_path: Path, cache: Path) -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
     folder = tmp_path / "exports" / "small-frame"
     assert listed(folder) == {"model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json",
-                              *DOCUMENTS}
+                              "documents/drilling.csv", *DOCUMENTS}
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
     assert "UNRELEASED" not in (folder / "model.step").read_text()
@@ -240,6 +262,7 @@ def test_new_gives_a_desk_that_can_be_checked(tmp_path: Path, cache: Path) -> No
     assert ran.returncode == 0, ran.stderr
     assert (tmp_path / "my desk" / "parts" / "desk.py").is_file()
     assert [path.name for path in (tmp_path / "my desk").iterdir()] == ["parts"]
+    assert (tmp_path / "my desk" / "parts" / "workshop.toml").read_bytes() == DEFAULT.read_bytes()
     ran = deskmodel("check", "--only", "outside-envelope", cwd=tmp_path / "my desk", cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     ran = deskmodel("new", "my desk", cwd=tmp_path)

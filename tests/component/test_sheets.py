@@ -183,13 +183,26 @@ BAD = {
     "no name": ('name = "amplifier"\n', "", None, "name", "missing", "text"),
     "name a number": ('name = "amplifier"', "name = 5", 2, "name", "5", "text"),
     "name empty": ('"amplifier"', '"  "', 2, "name", "'  '", "1 to 300"),
+    "one port in single brackets": ('[[port]]\nname = "lead"', '[port]\nname = "lead"', 23, None, "[port] among several",
+                                    "write [[port]]"),
+    "the first port in single brackets": ('[[port]]\nname = "mains in"', '[port]\nname = "mains in"', 16, None,
+                                          "[port] among several", "write [[port]]"),
+    "a table twice": ("heat = 30", "heat = 30\n[lid]\na = 1\n[lid]", 8, None, "not a TOML file", "TOML"),
+    "mass too light": ("mass = 1.25", "mass = 0.00125", 8, "body.1.box", "mass 0.00125 kg in bodies of 0.506 dm³ is "
+                       "0.00247 kg per dm³: mm and kg?", "0.02 to 20 kg"),
+    "mass too heavy": ("mass = 1.25", "mass = 125", 8, "body.1.box", "a decimal point too far?", "0.02 to 20 kg"),
+    "mouth off its body": ("at = [150, 41, 20]", "at = [1500, 41, 20]", 18, "port.1.at",
+                           "the bodies reach 150 × 82 × 47 mm", "a mouth within 5 mm"),
+    "mass unit": ("mass = 1.25", "mass = 300", 4, "mass", "300", "number of kg"),
+    "heat unit": ("heat = 30", "heat = -1", 5, "heat", "-1", "number of W"),
+    "clear unit": ("clear = 6", "clear = 900", 33, "vent.1.clear", "900", "number of mm"),
     "mass below 0": ("mass = 1.25", "mass = -1", 4, "mass", "-1", "0 to 200"),
     "mass in grams": ("mass = 1.25", "mass = 1250", 4, "mass", "1250", "0 to 200"),
     "mass a text": ("mass = 1.25", 'mass = "1.25 kg"', 4, "mass", "1.25 kg", "number"),
     "mass not a number": ("mass = 1.25", "mass = nan", 4, "mass", "nan", "number"),
     "mass true": ("mass = 1.25", "mass = true", 4, "mass", "True", "number"),
     "heat huge": ("heat = 30", "heat = 0x" + "F" * 5000, 5, "heat", "cannot be shown", "0 to 5000"),
-    "unknown key": ("heat = 30", "heet = 30", 5, "heet", "unknown", "heat"),
+    "unknown key": ("heat = 30", "heet = 30", 5, "heet", "unknown key; did you mean 'heat'?", "heat"),
     "two sizes": ("box = [150, 82, 41]", "box = [150, 82]", 8, "body.1.box", "[150, 82]", "3 numbers"),
     "size 0": ("box = [150, 82, 41]", "box = [150, 0, 41]", 8, "body.1.box", "[150, 0, 41]", "0.01 to 3000"),
     "size a slip": ("box = [150, 82, 41]", "box = [15000, 82, 41]", 8, "body.1.box", "15000", "3000"),
@@ -209,7 +222,8 @@ BAD = {
     "vent clears nothing": ("clear = 6", "clear = 0", 33, "vent.1.clear", "0", "0.1 to 500"),
     "reason unknown": ('reason = "service"', 'reason = "luck"', 43, "keep_out.1.reason", "luck", "service, air, plug"),
     "hole outside": ("at = [6, 6]", "at = [1, 6]", 54, "hole.1.at", "leaves its blank", "within the face"),
-    "hole key misspelt": ("diameter = 3.4", "diametre = 3.4", 55, "hole.1.diametre", "unknown key", "diameter"),
+    "hole key misspelt": ("diameter = 3.4", "diametre = 3.4", 55, "hole.1.diametre", "unknown key; did you mean 'diameter'?",
+                          "diameter"),
     "no body": ("[[body]]\nbox = [150, 82, 41]\nat = [0, 0, 0]\n\n[[body]]\ncylinder = [20, 6]\nat = [75, 41, 41]\n"
                 'towards = "+z"\n', "", None, "body", "missing", "1 or more"),
     "one bracket": ("[[hole]]", "[hole]", 53, "hole", "{'at'", "[[hole]]"),
@@ -299,3 +313,23 @@ def test_files_of_rubbish(data: bytes, problem: str, tmp_path: Path) -> None:
 def test_files_that_cannot_be_read(path: str, tmp_path: Path) -> None:
     with pytest.raises(InputFault, match="cannot be read"):
         read_sheet(str(tmp_path) + "/" + path)
+
+
+@pytest.mark.parametrize(("mass", "allowed"), [("0", True), ("10.1", True), ("10.2", False), ("0.0102", True),
+                                               ("0.0101", False)])
+def test_the_mass_of_a_volume(mass: str, allowed: bool, tmp_path: Path) -> None:
+    # GOOD has 150 × 82 × 41 and a cylinder of 20 × 6: 504300 + 1885 mm³ = 0.5062 dm³, so 0.01012 to 10.124 kg
+    text = GOOD.replace("mass = 1.25", f"mass = {mass}")
+    if allowed:
+        assert read(tmp_path, text).mass == float(mass)
+    else:
+        with pytest.raises(InputFault, match="a decimal point too far"):
+            read(tmp_path, text)
+
+
+def test_a_cylinder_ten_times_too_thin(tmp_path: Path) -> None:
+    cylinders = 'name = "rod"\nsource = "invented"\nmass = 0.5\n\n[[body]]\ncylinder = [0.8, 6]\nat = [0, 0, 0]\n'
+    with pytest.raises(InputFault) as caught:
+        read(tmp_path, cylinders)
+    assert (caught.value.line, caught.value.key) == (6, "body.1.cylinder")
+    assert read(tmp_path, cylinders.replace("0.5", "0")).mass == 0

@@ -1,0 +1,82 @@
+"""What ``deskmodel explain`` says besides checks: the words of a desk script, the keys of a data sheet, the goods."""
+
+from __future__ import annotations
+
+import inspect
+import textwrap
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import deskmodel
+from deskmodel import catalogue
+from deskmodel.cli.text import Style
+from deskmodel.errors import InputFault
+from deskmodel.materials import material
+
+__all__ = ["TOPICS", "page_of_word", "words"]
+
+TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml",
+          "goods": "what hardware, forms and materials can be named"}
+
+
+def words() -> dict[str, Any]:
+    """What a script can say, by name: what ``deskmodel`` offers, and the verbs of a Desk ("Desk.place")."""
+    found = {name: getattr(deskmodel, name) for name in deskmodel.__all__}
+    found |= {f"Desk.{name}": verb for name, verb in vars(deskmodel.Desk).items() if not name.startswith("_")}
+    return found
+
+
+def page_of_word(name: str, style: Style) -> Iterator[str] | None:
+    """The page about a topic or a word; None where there is none of that name."""
+    if name == "data-sheet":
+        from deskmodel.component import _sheet  # only here: it is long
+
+        return iter([inspect.cleandoc(_sheet.__doc__ or "")])
+    if name == "workshop":
+        from deskmodel.workshop import _read
+
+        return iter([inspect.cleandoc(_read.__doc__ or "")])
+    if name == "goods":
+        return _goods(style)
+    known = words()
+    full = name if name in known else f"Desk.{name}"
+    return _word(full, known[full], style) if full in known else None
+
+
+def _word(name: str, what: Any, style: Style) -> Iterator[str]:
+    yield style.paint(f"{name}{_arguments(what)}", "title")
+    yield inspect.cleandoc(what.__doc__ or "")
+    if what is deskmodel.Desk:
+        yield ""
+        for verb, each in words().items():
+            if verb.startswith("Desk."):
+                first = inspect.cleandoc(each.__doc__ or "").split("\n")[0]
+                yield f"{style.paint(verb, 'label')}  {first}"
+
+
+def _arguments(what: Any) -> str:
+    if not callable(what):
+        return ""
+    try:
+        signature = inspect.signature(what)
+    except (TypeError, ValueError):
+        return ""
+    kept = [each.replace(annotation=inspect.Parameter.empty) for name, each in signature.parameters.items()
+            if name != "self"]
+    return str(signature.replace(parameters=kept, return_annotation=inspect.Signature.empty))
+
+
+def _goods(style: Style) -> Iterator[str]:
+    """Each reader of the catalogue says what it would have taken."""
+    readers: dict[str, Callable[[str], object]] = {
+        "dowels": catalogue.dowel_size, "screws": catalogue.screw_size, "inserts": catalogue.insert_size,
+        "wood screws": catalogue.wood_screw_size, "stand-offs": catalogue.stand_off_size, "hinges": catalogue.hinge_size,
+        "mounting holes of published forms": catalogue.hole_pattern, "materials": material}
+    for title, read in readers.items():
+        try:
+            read("")
+        except InputFault as fault:
+            yield style.paint(title, "label")
+            for line in (fault.allowed or "").split("; "):
+                yield textwrap.fill(line, style.width - 4, initial_indent="    ", subsequent_indent="        ",
+                                    break_on_hyphens=False, break_long_words=False)

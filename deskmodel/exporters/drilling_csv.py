@@ -1,0 +1,67 @@
+"""``documents/drilling.csv``: the drilling schedule, a row for each hole, so that bit and fence change least."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from deskmodel.errors import BuildFault
+from deskmodel.exporters._csv import Cell, csv_bytes, csv_rows, csv_texts
+from deskmodel.exporters._job import ExportJob, Written, stamp
+from deskmodel.plans import DrillRow, Step, drilling_schedule
+
+__all__ = ["export_drilling"]
+
+NAME = "documents/drilling.csv"
+_HEAD = ("part", "quantity", "material and size (mm)", "marks in the desk", "stage", "face", "x (mm)", "x from", "y (mm)",
+         "y from", "diameter (mm)", "right through", "depth to the shoulder (mm)", "depth to the point (mm)",
+         "counterbore diameter (mm)", "counterbore depth (mm)", "countersink diameter (mm)", "countersink angle (°)",
+         "purpose", "tool", "bush", "counterbore tool", "countersink tool", "joint", "remark", "made from")
+
+
+def export_drilling(job: ExportJob) -> Written:
+    schedule = drilling_schedule(job.model)
+    rows: list[tuple[Cell, ...]] = [_HEAD, *(_row(row, schedule.marks, stamp(job)) for row in schedule.rows)]
+    data = csv_bytes(rows)
+
+    def read_back(folder: Path) -> None:
+        if csv_rows((folder / NAME).read_bytes()) != csv_texts(rows):
+            raise BuildFault(f"{NAME} read back is another table")
+
+    return Written({NAME: data}, read_back)
+
+
+def _row(row: DrillRow, marks: Mapping[str, str], made_from: str) -> tuple[Cell, ...]:
+    bore = row.step("bore")
+    return ("; ".join(row.parts), len(row.parts), row.stock, _marks(row.parts, marks), row.stage, row.face,
+            row.x, row.x_from, row.y, row.y_from, row.diameter, "yes" if row.through else "no",
+            row.shoulder, None if row.through else row.tip, *(row.counterbore or (None, None)),
+            *(row.countersink or (None, None)), row.purpose, _tool(bore),
+            bore.bush.text if bore is not None and bore.bush is not None else "", _tool(row.step("counterbore")),
+            _tool(row.step("countersink")), "; ".join(dict.fromkeys(joint for joint in row.joints if joint)), _remark(row),
+            made_from)
+
+
+def _marks(parts: tuple[str, ...], marks: Mapping[str, str]) -> str:
+    """Once where they look the same way in all of the parts."""
+    told = [marks.get(part, "") for part in parts]
+    if len(set(told)) == 1:
+        return told[0]
+    return "; ".join(f"{part}: {each}" for part, each in zip(parts, told, strict=True))
+
+
+def _tool(step: Step | None) -> str:
+    """The tool by name; where the shop has none that does it, that."""
+    if step is None:
+        return ""
+    if step.tool is None:
+        return f"none for {step.diameter:g}"
+    if step.fault == "both faces":
+        return f"{step.tool.text}, from both faces"
+    return step.tool.text if step.fault is None else f"{step.tool.text}, too short"
+
+
+def _remark(row: DrillRow) -> str:
+    if row.cut:
+        return "the hole comes with the plate"
+    return "spotted through the part that is screwed on; the figures are to check by" if row.spotted else ""
