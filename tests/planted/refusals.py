@@ -16,6 +16,7 @@ REFUSALS: tuple[tuple[str, str], ...] = (
     (r"leaves .* mm of wood", "the insert would break out at the edge of its seat (2 mm are asked, common practice)"),
     (r"reaches .* mm into", "a screw or hinge leaf has too little to hold in (common practice)"),
     (r"(bevel|groove|notch|rebate).* at most \d", "no more can be taken away than there is"),
+    ("a finding accepted about", "what is accepted of a part that is gone would accept nothing"),
     ("where it is cut away", "a stand-off or screw has nothing to stand on or hold in"),
     ("missing; allowed:", "a thing without what it is made of, or where, is no thing"),
     ("2 points or more", "a cable of one point leads nowhere"),
