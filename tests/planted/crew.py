@@ -30,7 +30,7 @@ from tests.planted.oracle import Oracle
 
 __all__ = ["RIGHT", "Place", "all_edits", "judge_all", "parameters_for", "summary"]
 
-RIGHT = ("refused", "found", "harmless")
+RIGHT = ("refused", "found", "beyond", "harmless")
 _OTHER_COMPUTER = "laptop-dock"
 
 

@@ -20,18 +20,23 @@ from tests.planted.harness import Run, run_in
 from tests.planted.oracle import Oracle
 from tests.planted.refusals import reason_for
 
-__all__ = ["PLACE", "Verdict", "judge", "told_of"]
+__all__ = ["JUDGED", "PLACE", "Verdict", "judge", "told_of"]
 
-Kind = Literal["refused", "found", "harmless", "missed", "false", "crashed", "undecided"]
+Kind = Literal["refused", "found", "beyond", "harmless", "missed", "false", "crashed", "undecided"]
 PLACE = 1.0
 """mm. A finding must point at the place this near to both parts."""
+JUDGED = {"overlap", "gap-too-small", "keep-out-invaded", "outside-envelope", "joint-faces-apart", "hole-without-partner",
+          "cover-strikes", "unfastened-part", "bay-walls-apart", "press-fit-missing"}
+"""Checks that the oracle has a word on. Those on drilling and joints have planted faults of their own, against hand
+calculation."""
 _PLACED = {"parts-overlap": 0.0, "gap-too-small": 1.0, "keep-out-invaded": 0.0}
 """By check: share of the required distance that the point may lie further off; a gap is pointed at from the nearer part."""
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """``kind``: refused, found and harmless are right; ``told``: what the tool said, or what is wrong."""
+    """``kind``: refused, found, beyond (told only by checks that kernel and closed forms are not asked about) and harmless
+    are right; ``told``: what the tool said, or what is wrong."""
 
     name: str
     kind: Kind
@@ -66,7 +71,8 @@ def judge(edit: Edit, folder: Path, engine: FitEngine, oracle: Oracle, parameter
         return verdict("refused", *refused)  # a shape that cannot be made, said as such
     if idle:
         return verdict("crashed", *idle)
-    told = set(told_of(run))
+    everything = told_of(run)
+    told = {each for each in everything if each[0] in JUDGED}
     try:
         expected = oracle.expected(run.model, run.question.problem, run.question.keep_outs)
         if expected.missed(told) or expected.false(told):
@@ -82,8 +88,10 @@ def judge(edit: Edit, folder: Path, engine: FitEngine, oracle: Oracle, parameter
     wrong: Kind | None = "missed" if missed else "false" if false else None
     if wrong:
         return verdict(wrong, *missed, *false, expected=len(expected.must))
-    said = tuple(sorted(f"{check}: {', '.join(sorted(parts))}" for check, parts in told ^ clean))
-    return verdict("found" if said else "harmless", *said[:12], expected=len(expected.must))
+    more = everything ^ clean
+    said = tuple(sorted(f"{check}: {', '.join(sorted(parts))}" for check, parts in more))
+    kind: Kind = "harmless" if not more else "found" if any(check in JUDGED for check, _ in more) else "beyond"
+    return verdict(kind, *said[:12], expected=len(expected.must))
 
 
 def _told_as(finding: Finding) -> Told:
