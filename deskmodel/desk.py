@@ -230,7 +230,8 @@ class Desk:
             self._add_keep_out(KeepOut(f"{name}, stretch {i}", "cable", f"cable {name!r}", room))
 
     def accept(self, finding: str, parts: Named | str | Iterable[Named | str], reason: str) -> None:
-        """Live with a finding about exactly these parts, for a written reason; it stays visible as accepted."""
+        """Live with a finding about exactly these parts, for a written reason; it stays visible as accepted, and is
+        told when it is not found."""
         check_text("accepted finding", finding)
         check_text("reason to accept a finding", reason)
         self.acceptances.append(Acceptance(finding, tuple(sorted(names_of(parts))), reason))
