@@ -150,7 +150,7 @@ def screwed(face: str) -> DeskModel:
     r = rail(d, "rail", 400, (0, 0, 10))
     veneer = Veneer("ash veneer", 0.6, face=face)
     p = plate(d, "plate", 400, 22, (0, 0, 10 - 1.5 - (0.6 if face == "top" else 0)), veneer=veneer)
-    d.join(InsertFixing(p, r, at=(100, 300)))
+    d.join(InsertFixing(p, r, at=(110, 290)))
     return frozen(d)
 
 

@@ -30,6 +30,14 @@ cores are moved vertex by vertex, and where a triangle is a metre long and a hun
 its edge may cross a rim that its corners keep clear of."""
 
 
+_SLIVERS = 8
+"""Pieces of a common body from which the kernel is asked what of it is true: a cone in its own countersink whose rim
+another cut has clipped, met in 53."""
+
+_THIN = 0.1
+"""mm. Facets of two meshes of one face cross each other by less than that."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Side:
     """One body of the pair: its prepared shape, and how to get the kernel's shape and its faces if need be."""
@@ -86,7 +94,7 @@ def _overlap(a: Side, b: Side, cores: Cores) -> OverlapFacts | None:
         facts = exact_overlap(a.brep(), b.brep(), rotation, origin)
         if facts is None:
             raise BuildFault("the bodies overlap, but neither meshes nor the kernel could measure how")
-    elif hit and facts.penetration < (OVERLAP if a.shape.trusted and b.shape.trusted else _SURE):
+    elif hit and (_facets(facts) or facts.penetration < (OVERLAP if a.shape.trusted and b.shape.trusted else _SURE)):
         exact = exact_overlap(a.brep(), b.brep(), rotation, origin)
         if exact is None or exact.penetration < DECIDED:
             return None
@@ -99,6 +107,11 @@ def _overlap(a: Side, b: Side, cores: Cores) -> OverlapFacts | None:
         if b_in_a.all():
             return replace(facts, kind="swallowed", outer=0)
     return facts
+
+
+def _facets(facts: OverlapFacts) -> bool:
+    """Whether the common body looks like facets that cross each other on a curved face that both share: many, and thin."""
+    return facts.pieces > _SLIVERS and facts.penetration < _THIN
 
 
 def _apart(cores: Cores) -> tuple[float, float, float]:
