@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
+from scipy.optimize import linprog
 
 from deskmodel.component import Component
 from deskmodel.faces import PlacedPart
@@ -21,7 +22,7 @@ from deskmodel.part import BoxBlank, SheetBlank, TurnedBlank
 from tests.planted.expected import Expected
 from tests.planted.local import box_about, share
 
-__all__ = ["bays", "envelope", "holes", "loose_parts", "placed_boxes", "stand_off_seat"]
+__all__ = ["bays", "envelope", "holes", "loose_parts", "placed_boxes", "stand_off_seat", "tipping_covers"]
 
 OUTLINE = {"member", "plate", "cover", "backing", "veneer"}
 PARTNERS = {"dowel": {"dowel"}, "insert": {"insert"}, "screw": {"screw", "wood screw"}}
@@ -180,3 +181,22 @@ def bays(expected: Expected, model: DeskModel, boxes: Mapping[str, Box3]) -> Non
 
 def _shared(a: tuple[float, float], b: tuple[float, float]) -> float:
     return min(a[1], b[1]) - max(a[0], b[0])
+
+
+def tipping_covers(model: DeskModel) -> list[str]:
+    """Covers that only rests and hinges hold, and whose middle lies outside the hull of what they lie on: they tip.
+    A point is in the hull of others where it is a weighted mean of them, asked as a linear programme."""
+    tip, boxes = [], placed_boxes(model)
+    for cover in model.parts:
+        held = [joint for joint in model.joints if cover.role == "cover" and joint.a == cover.name]
+        held = [joint for joint in held if joint.kind != "bond"]
+        if not held or any(joint.kind not in ("rest", "hinge") for joint in held):
+            continue
+        low, high = boxes[cover.name]
+        corners = np.array([(x, y) for joint in held for x in (joint.region[0][0], joint.region[1][0])
+                            for y in (joint.region[0][1], joint.region[1][1])])
+        weights = np.vstack([corners.T, np.ones(len(corners))])
+        middle = np.array([(low[0] + high[0]) / 2, (low[1] + high[1]) / 2, 1.0])
+        if not linprog(np.zeros(len(corners)), A_eq=weights, b_eq=middle, method="highs").success:
+            tip.append(cover.name)
+    return tip

@@ -15,7 +15,7 @@ from deskmodel.model import DeskModel
 from deskmodel.solids.part_shape import PartShape
 from tests.oracle.assembly import judged, required_gaps
 from tests.planted.answers import Answer, Answers
-from tests.planted.closed_forms import bays, envelope, holes, loose_parts, placed_boxes, stand_off_seat
+from tests.planted.closed_forms import bays, envelope, holes, loose_parts, placed_boxes, stand_off_seat, tipping_covers
 from tests.planted.expected import CLEAR, Expected
 from tests.planted.lifting import strikes, turns
 from tests.planted.local import Local, Ring, box_about, grown, local, meet, share
@@ -68,7 +68,7 @@ class Oracle:
         bays(expected, model, boxes)
         strikes(expected, model, seen.bodies, self.answers)
         turns(expected, model, seen.bodies, self.answers)
-        expected.must |= {("unfastened-part", frozenset((name,))) for name in loose_parts(model)}
+        expected.must |= {("unfastened-part", frozenset((name,))) for name in (*loose_parts(model), *tipping_covers(model))}
         return expected
 
     def away(self, problem: FitProblem, parts: Sequence[str], point: Vec) -> float:

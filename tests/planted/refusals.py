@@ -12,7 +12,7 @@ __all__ = ["REFUSALS", "reason_for"]
 
 REFUSALS: tuple[tuple[str, str], ...] = (
     ("a whole number", "there is no half a hole or dowel"),
-    ("below 5 mm", "vents wider than they are apart leave no plate"),
+    ("below [5-9] mm", "vents wider than they are apart leave no plate"),
     (r"leaves .* mm of wood", "the insert would break out at the edge of its seat (2 mm are asked, common practice)"),
     (r"reaches .* mm into", "a screw or hinge leaf has too little to hold in (common practice)"),
     (r"(bevel|groove|notch|rebate).* at most \d", "no more can be taken away than there is"),
@@ -35,6 +35,8 @@ REFUSALS: tuple[tuple[str, str], ...] = (
     ("face each other in more than one place", "two pairs of faces may be meant"),
     ("face each other only where one of them is cut away", "the joint would hold in a hole"),
     ("kg per dm³", "no piece of equipment is lighter than packing foam or heavier than tungsten"),
+    ("a corner radius of -", "no corner has a radius below nothing"),
+    ("has no mounting holes", "stand-offs have nothing to be screwed to"),
     ("glue thickness", "glue has a thickness at which it holds"),
 )
 
