@@ -24,15 +24,12 @@ from deskmodel.tolerances import LENGTH, OVERLAP
 
 __all__ = ["Side", "judge"]
 
-_SURE = 2 * OVERLAP
-"""mm; from here on a hit on a core that can't be trusted everywhere counts without the kernel. On any other from OVERLAP on:
-cores are moved vertex by vertex, and where a triangle is a metre long and a hundredth wide (of a sheet between far holes)
-its edge may cross a rim that its corners keep clear of."""
-
+_SURE = 2 * OVERLAP  # mm; a hit on a core that can't be trusted everywhere counts without the kernel from here on
 
 _SLIVERS = 8
-"""Pieces of a common body from which the kernel is asked what of it is true: a cone in its own countersink whose rim
-another cut has clipped, met in 53."""
+"""Pieces of a common body from which the kernel is asked what of it is true. Cores are moved vertex by vertex: where a
+triangle is a metre long and a hundredth wide (of a sheet between far holes) its edge may cross a rim that its corners keep
+clear of, and where a slot has clipped the rim of a countersink the head in it met the plate in 53 places."""
 
 _THIN = 0.1
 """mm. Facets of two meshes of one face cross each other by less than that."""
@@ -94,8 +91,16 @@ def _overlap(a: Side, b: Side, cores: Cores) -> OverlapFacts | None:
         facts = exact_overlap(a.brep(), b.brep(), rotation, origin)
         if facts is None:
             raise BuildFault("the bodies overlap, but neither meshes nor the kernel could measure how")
-    elif hit and (_facets(facts) or facts.penetration < (OVERLAP if a.shape.trusted and b.shape.trusted else _SURE)):
+    elif hit and facts.penetration < _SURE and not (a.shape.trusted and b.shape.trusted):
         exact = exact_overlap(a.brep(), b.brep(), rotation, origin)
+        if exact is None or exact.penetration < OVERLAP:
+            return None
+        facts = exact
+    elif hit and _facets(facts):
+        try:
+            exact = exact_overlap(a.brep(), b.brep(), rotation, origin)
+        except BuildFault:
+            exact = facts  # the cores do meet: without a second opinion that counts
         if exact is None or exact.penetration < DECIDED:
             return None
         facts = exact
