@@ -14,7 +14,7 @@ from PIL import ImageFont
 
 from deskmodel.errors import BuildFault
 
-__all__ = ["CAP", "FAMILY", "clipped", "font", "plain", "width_of", "wrapped"]
+__all__ = ["CAP", "FAMILY", "clipped", "font", "font_file", "plain", "width_of", "wrapped"]
 
 CAP = 0.729
 """Height of a capital letter as a share of the font's size (DejaVu Sans)."""
@@ -27,8 +27,8 @@ _LONGEST = 300
 
 
 @cache
-def _file(bold: bool) -> Path:
-    """find_spec does not import it: that would take half a second."""
+def font_file(bold: bool) -> Path:
+    """The font's own file. find_spec does not import matplotlib: that would take half a second."""
     found = find_spec("matplotlib")
     for folder in (found.submodule_search_locations if found else None) or ():
         path = Path(folder) / "mpl-data" / "fonts" / "ttf" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
@@ -40,7 +40,7 @@ def _file(bold: bool) -> Path:
 @cache
 def font(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
     """``size`` in pixels. The basic layout: the same places with and without optional libraries."""
-    return ImageFont.truetype(str(_file(bold)), size, layout_engine=ImageFont.Layout.BASIC)
+    return ImageFont.truetype(str(font_file(bold)), size, layout_engine=ImageFont.Layout.BASIC)
 
 
 @cache
