@@ -38,7 +38,7 @@ _GROUND = (226, 220, 208)
 _NOTCH = 4.0
 _STEPS = (
     "Mark face side, face edge and datum end on the wood before anything else.",
-    "Cut the strips out along the lower edge, lay join on join (A on A, line upon line) and glue them, on a straight batten. "
+    "Cut the strips out along the lower edge, lay join on join (A on A, line upon line), glue them to a straight batten. "
     "Check the whole length against the figures with a tape.",
     "Lay the stick along the face that it names, its zero flush with the datum end. Draw every mark across the face with a "
     "square and a knife or a sharp pencil; the X says on which side of the line the part lies.",
