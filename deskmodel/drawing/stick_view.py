@@ -78,9 +78,8 @@ def stick_plate(sticks: StorySticks, place: str, remark: str) -> Drawing:
         if 1.0 < mark.at < wide - 1.0 and (not edge or mark.at - edge[-1][0] > 1.0):
             edge += [(mark.at - 0.7, 0.0, 0.0), (mark.at, _NOTCH, 0.0), (mark.at + 0.7, 0.0, 0.0)]
     records: list[Record] = [Path("cut", (((0.0, 0.0, 0.0), *edge, (wide, 0.0, 0.0), (wide, high, 0.0), (0.0, high, 0.0)),))]
-    places = spread([mark.at for mark in marks], _TEXT + 1.0)
-    shift = _into(places, _TEXT, wide - _TEXT)
-    for mark, label, x in zip(marks, labels, (place + shift for place in places), strict=True):
+    places = _spread([mark.at for mark in marks], _TEXT + 1.0, _TEXT, wide - _TEXT)
+    for mark, label, x in zip(marks, labels, places, strict=True):
         records.append(polyline("dimension", (mark.at, _NOTCH), (mark.at, _NOTCH + 0.5), (x, _NOTCH + 2.0)))
         records.append(Text(label, (x + _TEXT / 2, _NOTCH + 2.6), _TEXT, turn=90))
     return Drawing((wide + 2 * margin, high + 2 * margin), plain(f"story stick, {sticks.members[0]}, {place}"), remark,
@@ -167,10 +166,9 @@ def _name(text: str, low: float, high: float, taken: Sequence[tuple[float, float
 
 def _labels(sticks: StorySticks, marks: Sequence[StickMark], tile: Tile) -> Iterator[Record]:
     numbers = _numbers(sticks)
-    step = 2 * _TEXT + 2.6
-    places = spread([mark.at for mark in marks], step)
-    shift = _into(places, tile.start + step, tile.stop)
-    for mark, x in zip(marks, (place + shift for place in places), strict=True):
+    step = 2 * _TEXT + 3.2
+    places = _spread([mark.at for mark in marks], step, tile.start + step, tile.stop)
+    for mark, x in zip(marks, places, strict=True):
         yield polyline("visible", (mark.at, 0.0), (mark.at, BAND))
         yield polyline("thin", (mark.at, BAND), (mark.at, BAND + 1.0), (x, BAND + _LEAD - 0.5), (x, BAND + _LEAD + _LABEL))
         told = f"{mark.jig} {' / '.join(dict.fromkeys(mark.names))}"
@@ -178,11 +176,11 @@ def _labels(sticks: StorySticks, marks: Sequence[StickMark], tile: Tile) -> Iter
             yield Text(clipped(drawable(plain(text)), _LABEL, _TEXT, bold), (at, BAND + _LEAD), _TEXT, turn=90, bold=bold)
 
 
-def _into(places: Sequence[float], low: float, high: float) -> float:
-    """By how much labels are moved so that the first and the last lie within the paper."""
-    if not places:
-        return 0.0
-    return max(0.0, low - places[0]) or min(0.0, high - places[-1])
+def _spread(places: Sequence[float], apart: float, low: float, high: float) -> list[float]:
+    """``spread`` within the paper from ``low`` to ``high``."""
+    last = len(places) - 1
+    moved_in = [max(place, low + i * apart) for i, place in enumerate(spread(places, apart))]
+    return [min(place, high - (last - i) * apart) for i, place in enumerate(moved_in)]
 
 
 def _cross(x: float, y: float) -> Iterator[Record]:
