@@ -133,6 +133,8 @@ def _strip(sticks: StorySticks, place: str, tile: Tile, tiles: Sequence[Tile]) -
     marks = [mark for mark in sorted(sticks.on(place), key=lambda mark: mark.at) if tile.start <= mark.at <= tile.stop]
     for mark in sticks.on(place):
         a, b = (min(max(x, low), high) for x in mark.span)
+        if mark.towards and mark.breadth is None and low <= mark.at <= high:
+            yield from _cross(mark.at + (6.0 if mark.towards == "far end" else -6.0), (BAND - RULE) / 2)
         if b - a > 0.5:
             yield rectangle_path("fill", a, 0.0, b, BAND - RULE, _GROUND)
             if b - a > 6.0:

@@ -50,7 +50,7 @@ def _by_jig(model: DeskModel, plan: JigPlan, uses: list[JigUse], parts: tuple[st
         by_member = dict(zip(use.members, use.joints, strict=True))
         records = [joints.get(by_member.get(part, "")) for part in parts]
         known = [(part, record) for part, record in zip(parts, records, strict=True) if record is not None]
-        breadth = _breadth(model.part(known[0][0]), known[0][1]) if known and use.towards is not None else None
+        breadth = _breadth(model.part(known[0][0]), known[0][1], use) if known else None
         names = tuple(_other(part, record, "") for part, record in zip(parts, records, strict=True))
         jig = plan.jig(use.jig)
         yield StickMark(use.mark, use.place, use.towards, breadth, names, use.jig,
@@ -82,7 +82,10 @@ def _other(part: str, record: JointRecord | None, else_: str) -> str:
     return record.b if record.a == part else record.a
 
 
-def _breadth(placed: PlacedPart, record: JointRecord) -> float:
-    """How far the faces of a joint reach along a member, mm."""
+def _breadth(placed: PlacedPart, record: JointRecord, use: JigUse) -> float | None:
+    """How far the faces of a joint reach along a member, mm; None where they do not begin at the line, which then is one
+    for the jig alone."""
+    if use.mark is None or use.towards is None:
+        return None
     low, high = span(record.region, placed.pose.axis(0), placed.pose.origin)
-    return high - low
+    return high - low if abs((low if use.towards == "far end" else high) - use.mark) < 0.01 else None

@@ -1,0 +1,162 @@
+"""A jig on its member, shaded from the real meshes, with its parts named."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from deskmodel.drawing import Picture
+from deskmodel.drawing.callouts import Callout, callouts
+from deskmodel.drawing.flow import Figure
+from deskmodel.errors import BuildFault
+from deskmodel.exporters._raster import Drawn, View, seen_along, view_of
+from deskmodel.frames import Pose, Vec
+from deskmodel.jigs import Jig, JigUse
+from deskmodel.meshes.crop import crop
+from deskmodel.part import Member
+
+__all__ = ["Mesh", "figure_of", "scene_of"]
+
+Floats = NDArray[np.float64]
+
+_WOOD, _PRINT, _STEEL, _LINE = (0.86, 0.74, 0.55), (0.36, 0.56, 0.74), (0.72, 0.72, 0.74), (0.15, 0.15, 0.15)
+_SHOWN = 60.0  # mm of the member beyond the jig
+_PIXELS = 900
+_COLUMN = 34.0
+_SIDES = 48  # of a bush
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """``vertices`` (n, 3) mm, ``triangles`` (m, 3), closed, anticlockwise from outside."""
+
+    vertices: Floats
+    triangles: NDArray[np.int64]
+
+    def placed(self, pose: Pose) -> Mesh:
+        return Mesh(self.vertices @ np.array(pose.rotation).T + pose.origin, self.triangles)
+
+
+def figure_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh, width: float) -> Figure:
+    """``body``: the jig in its seat frame; ``wood``: the member in its own frame. ``width`` in mm of paper."""
+    drawn = scene_of(jig, use, body, member, wood)
+    view = view_of(drawn, _eye(jig, use), _PIXELS)
+    pixels = seen_along(drawn, view)
+    out = io.BytesIO()
+    Image.fromarray(pixels).save(out, "PNG")
+    wide = width - 2 * _COLUMN
+    high = wide * view.size[1] / view.size[0]
+    box = (_COLUMN, 0.0, _COLUMN + wide, high)
+    named = [_callout(text, np.array(use.pose.apply(at)), view, box) for text, at in _named(jig, use, member)]
+    return Figure((Picture(out.getvalue(), box[:2], (wide, high)), *callouts(named, box, _COLUMN)), (width, high))
+
+
+def scene_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh) -> list[Drawn]:
+    """In the member's frame: the member near the jig, the jig, its bushes, and the line that it is laid to."""
+    seated = body.placed(use.pose)
+    low, high = seated.vertices[:, 0].min() - _SHOWN, seated.vertices[:, 0].max() + _SHOWN
+    part = _stretch(member, wood, float(low), float(high))
+    drawn = [Drawn(part.vertices, part.triangles, _WOOD), Drawn(seated.vertices, seated.triangles, _PRINT)]
+    for u, v in jig.axes:
+        bush = _tube(jig.bush.outside / 2, jig.bush.bore / 2, jig.bush.length).placed(use.pose @ _at((u, v, jig.gap)))
+        drawn.append(Drawn(bush.vertices, bush.triangles, _STEEL))
+    if jig.kind == "face" and use.mark is not None:
+        across = _breadth(use, member)
+        line = _block((_mark_u(jig, use) - 0.3, 0.0, 0.02), (_mark_u(jig, use) + 0.3, across, 0.12)).placed(use.pose)
+        drawn.append(Drawn(line.vertices, line.triangles, _LINE))
+    return drawn
+
+
+def _at(place: Vec) -> Pose:
+    return Pose(((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)), place)
+
+
+def _breadth(use: JigUse, member: Member) -> float:
+    return member.section[1] if use.place in ("face side", "back side") else member.section[0]
+
+
+def _mark_u(jig: Jig, use: JigUse) -> float:
+    far = jig.far_sight or 0.0
+    return {"first": 0.0, "second": far, "middle": far / 2}[use.sight or "first"]
+
+
+def _eye(jig: Jig, use: JigUse) -> Vec:
+    """Towards the eye, in the member's frame: from where fences, bushes and line are seen."""
+    seat = (-0.45, -0.4, 0.62) if jig.kind == "end" else (-0.38, -0.62, 0.6)
+    eye = use.pose.turn(seat)
+    return eye if math.hypot(eye[0], eye[1]) > 0.2 else (eye[0] + 0.4, eye[1] - 0.4, eye[2])
+
+
+def _named(jig: Jig, use: JigUse, member: Member) -> list[tuple[str, Vec]]:
+    """What is named, where it is in the seat frame."""
+    width, height = member.section
+    u, v = jig.axes[0]
+    rim = (u, v - jig.bush.bore / 2 - 0.5, jig.gap + jig.bush.length)
+    found: list[tuple[str, Vec]] = [(f"bush Ø {jig.diameter:g}", rim)]
+    if jig.kind == "end":
+        deep = min(jig.fence or 12.0, 12.0)
+        found += [("fence on the face side", (-2.0, height * 0.7, -deep)),
+                  ("fence on the face edge", (width * 0.6, -2.0, -deep)),
+                  ("web on the end", (width * 0.5, height * 0.55, jig.web or jig.above))]
+        return found
+    across = _breadth(use, member)
+    found += [(f"lip over the {jig.lip}", ((jig.far_sight or 0.0) / 2, -2.0, -(jig.lip_depth or 4.0) / 2)),
+              ("sight edge on the line" if use.sight != "middle" else "middle notch on the line",
+               (_mark_u(jig, use), across * 0.92, 0.1)),
+              (use.place, (_mark_u(jig, use) - 30.0, across * 0.8, 0.0))]
+    return found
+
+
+def _callout(text: str, at: Floats, view: View, box: tuple[float, float, float, float]) -> Callout:
+    x, y = view.pixels(at[None])[0]
+    x, y = min(max(x, 0.0), view.size[0]), min(max(y, 0.0), view.size[1])
+    wide, high = box[2] - box[0], box[3] - box[1]
+    place = (box[0] + x / view.size[0] * wide, box[3] - y / view.size[1] * high)
+    return Callout(text, place, place[0] > (box[0] + box[2]) / 2)
+
+
+def _stretch(member: Member, wood: Mesh, low: float, high: float) -> Mesh:
+    """The member from ``low`` to ``high`` along it, closed; the whole of it where it is no longer."""
+    if low <= 0.0 and high >= member.length:
+        return wood
+    removals = [removal for feature in member.features for removal in feature.removals(member.blank)]
+    width, height = member.section
+
+    def inside(points: Floats) -> NDArray[np.bool_]:
+        return np.array([0 <= x <= member.length and 0 <= y <= width and 0 <= z <= height
+                         and not any(removal.contains((x, y, z)) for removal in removals)
+                         for x, y, z in points.tolist()], bool)
+
+    for shift in (0.0137, 0.5171, 1.3119, 2.7713):  # no plane of the box through a vertex
+        lows = np.array([low - shift, -10.0137, -10.0173])
+        highs = np.array([high + shift, width + 10.0191, height + 10.0213])
+        cut = crop(wood.vertices[wood.triangles], lows, highs, inside)
+        if cut is not None:
+            return Mesh(*cut)
+    raise BuildFault(f"the stretch of {member.name!r} under a jig could not be cut out for its picture")
+
+
+def _tube(outer: float, inner: float, length: float) -> Mesh:
+    """About +z from 0."""
+    angles = np.arange(_SIDES) * 2 * math.pi / _SIDES
+    ring = np.stack([np.cos(angles), np.sin(angles), np.zeros(_SIDES)], axis=1)
+    up = np.array([0.0, 0.0, length])
+    rings = [ring * outer, ring * outer + up, ring * inner + up, ring * inner]  # round the wall of the tube
+    n = _SIDES
+    i, j = np.arange(n), (np.arange(n) + 1) % n
+    faces = []
+    for a, b in ((0, 1), (1, 2), (2, 3), (3, 0)):
+        faces += [np.stack([a * n + i, a * n + j, b * n + j], axis=1), np.stack([a * n + i, b * n + j, b * n + i], axis=1)]
+    return Mesh(np.concatenate(rings), np.concatenate(faces).astype(np.int64))
+
+
+def _block(low: Sequence[float], high: Sequence[float]) -> Mesh:
+    corners = np.array([[(low, high)[i >> k & 1][k] for k in range(3)] for i in range(8)])
+    quads = ((0, 2, 3, 1), (4, 5, 7, 6), (0, 1, 5, 4), (2, 6, 7, 3), (0, 4, 6, 2), (1, 3, 7, 5))
+    return Mesh(corners, np.array([t for a, b, c, d in quads for t in ((a, b, c), (a, c, d))], np.int64))
