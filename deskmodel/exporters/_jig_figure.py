@@ -11,24 +11,28 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from deskmodel.drawing import Picture
+from deskmodel.drawing import Picture, Record
 from deskmodel.drawing.callouts import Callout, callouts
 from deskmodel.drawing.flow import Figure
 from deskmodel.errors import BuildFault
 from deskmodel.exporters._raster import Drawn, View, seen_along, view_of
 from deskmodel.frames import Pose, Vec
 from deskmodel.jigs import Jig, JigUse
+from deskmodel.jigs._coupon import Coupon
 from deskmodel.meshes.crop import crop
 from deskmodel.part import Member
 
-__all__ = ["Mesh", "figure_of", "scene_of"]
+__all__ = ["Mesh", "coupon_figure", "figure_of", "scene_of"]
 
 Floats = NDArray[np.float64]
 
 _WOOD, _PRINT, _STEEL, _LINE = (0.86, 0.74, 0.55), (0.36, 0.56, 0.74), (0.72, 0.72, 0.74), (0.15, 0.15, 0.15)
 _SHOWN = 60.0  # mm of the member beyond the jig
 _PIXELS = 900
-_COLUMN = 34.0
+_COLUMN, _BETWEEN, _HIGHEST = 32.0, 6.0, 80.0
+_EYES: dict[str, tuple[Vec, ...]] = {"end": ((-0.5, -0.5, 0.35), (0.5, 0.3, 0.72)), "face": ((-0.38, -0.62, 0.6),)}
+"""Towards the eye, in the seat frame: onto the fences, into them; onto the plate."""
+
 _SIDES = 48  # of a bush
 
 
@@ -44,17 +48,28 @@ class Mesh:
 
 
 def figure_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh, width: float) -> Figure:
-    """``body``: the jig in its seat frame; ``wood``: the member in its own frame. ``width`` in mm of paper."""
+    """``body``: the jig in its seat frame; ``wood``: the member in its own frame. ``width`` in mm of paper.
+
+    An end jig is seen from two sides: its fences hide its bushes."""
     drawn = scene_of(jig, use, body, member, wood)
-    view = view_of(drawn, _eye(jig, use), _PIXELS)
-    pixels = seen_along(drawn, view)
-    out = io.BytesIO()
-    Image.fromarray(pixels).save(out, "PNG")
-    wide = width - 2 * _COLUMN
-    high = wide * view.size[1] / view.size[0]
-    box = (_COLUMN, 0.0, _COLUMN + wide, high)
-    named = [_callout(text, np.array(use.pose.apply(at)), view, box) for text, at in _named(jig, use, member)]
-    return Figure((Picture(out.getvalue(), box[:2], (wide, high)), *callouts(named, box, _COLUMN)), (width, high))
+    named = _named(jig, use, member)
+    sides = ((True, False),) if len(_EYES[jig.kind]) == 1 else ((False,), (True,))
+    room = (width - 2 * _COLUMN - _BETWEEN * (len(sides) - 1)) / len(sides)
+    views = [view_of(drawn, _eye(use, eye), _PIXELS) for eye in _EYES[jig.kind]]
+    wide = min(room, *(_HIGHEST * view.size[0] / view.size[1] for view in views))
+    tall = max(wide * view.size[1] / view.size[0] for view in views)
+    x = (width - len(sides) * wide - _BETWEEN * (len(sides) - 1)) / 2
+    records: list[Record] = []
+    for i, (view, side) in enumerate(zip(views, sides, strict=True)):
+        high = wide * view.size[1] / view.size[0]
+        box = (x, (tall - high) / 2, x + wide, (tall + high) / 2)
+        out = io.BytesIO()
+        Image.fromarray(seen_along(drawn, view)).save(out, "PNG")
+        records.append(Picture(out.getvalue(), box[:2], (wide, high)))
+        records += callouts([_callout(text, np.array(use.pose.apply(at)), view, box, side)
+                             for text, at, which in named if which == i], box, min(_COLUMN, x if i == 0 else _COLUMN))
+        x += wide + _BETWEEN
+    return Figure(tuple(records), (width, tall))
 
 
 def scene_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh) -> list[Drawn]:
@@ -83,42 +98,43 @@ def _breadth(use: JigUse, member: Member) -> float:
 
 def _mark_u(jig: Jig, use: JigUse) -> float:
     far = jig.far_sight or 0.0
-    return {"first": 0.0, "second": far, "middle": far / 2}[use.sight or "first"]
+    return far if use.sight == "second" else 0.0
 
 
-def _eye(jig: Jig, use: JigUse) -> Vec:
-    """Towards the eye, in the member's frame: from where fences, bushes and line are seen."""
-    seat = (-0.45, -0.4, 0.62) if jig.kind == "end" else (-0.38, -0.62, 0.6)
+def _eye(use: JigUse, seat: Vec) -> Vec:
+    """Towards the eye, in the member's frame; never straight from above, which would leave no way up."""
     eye = use.pose.turn(seat)
     return eye if math.hypot(eye[0], eye[1]) > 0.2 else (eye[0] + 0.4, eye[1] - 0.4, eye[2])
 
 
-def _named(jig: Jig, use: JigUse, member: Member) -> list[tuple[str, Vec]]:
-    """What is named, where it is in the seat frame."""
-    width, height = member.section
+def _named(jig: Jig, use: JigUse, member: Member) -> list[tuple[str, Vec, int]]:
+    """What is named, where it is in the seat frame, and in which view."""
     u, v = jig.axes[0]
     rim = (u, v - jig.bush.bore / 2 - 0.5, jig.gap + jig.bush.length)
-    found: list[tuple[str, Vec]] = [(f"bush Ø {jig.diameter:g}", rim)]
     if jig.kind == "end":
+        width, height = member.section
         deep = min(jig.fence or 12.0, 12.0)
-        found += [("fence on the face side", (-2.0, height * 0.7, -deep)),
-                  ("fence on the face edge", (width * 0.6, -2.0, -deep)),
-                  ("web on the end", (width * 0.5, height * 0.55, jig.web or jig.above))]
-        return found
+        return [("fence on the face side", (-6.0, height * 0.8, -deep), 0),
+                ("fence on the face edge", (width * 0.3, -6.0, -deep), 0),
+                (f"bush for Ø {jig.diameter:g}", rim, 1),
+                ("back side: no fence", (width, height * 0.6, -30.0), 1),
+                ("web on the end of the member", (width * 0.5, (v + jig.axes[-1][1]) / 2, jig.web or jig.above), 1)]
     across = _breadth(use, member)
-    found += [(f"lip over the {jig.lip}", ((jig.far_sight or 0.0) / 2, -2.0, -(jig.lip_depth or 4.0) / 2)),
-              ("sight edge on the line" if use.sight != "middle" else "middle notch on the line",
-               (_mark_u(jig, use), across * 0.92, 0.1)),
-              (use.place, (_mark_u(jig, use) - 30.0, across * 0.8, 0.0))]
-    return found
+    away = -1.0 if use.sight == "first" else 1.0
+    return [(f"bush for Ø {jig.diameter:g}", rim, 0),
+            (f"lip over the {jig.lip}", ((jig.far_sight or 0.0) / 2, -2.0, -(jig.lip_depth or 4.0) / 2), 0),
+            ("sight edge on the line", (_mark_u(jig, use), across * 0.92, 0.1), 0),
+            (str(use.place), (_mark_u(jig, use) + away * 40.0, across * 0.8, 0.0), 0)]
 
 
-def _callout(text: str, at: Floats, view: View, box: tuple[float, float, float, float]) -> Callout:
+def _callout(text: str, at: Floats, view: View, box: tuple[float, float, float, float], sides: Sequence[bool]) -> Callout:
+    """On the nearer of the ``sides`` (right: True)."""
     x, y = view.pixels(at[None])[0]
     x, y = min(max(x, 0.0), view.size[0]), min(max(y, 0.0), view.size[1])
     wide, high = box[2] - box[0], box[3] - box[1]
     place = (box[0] + x / view.size[0] * wide, box[3] - y / view.size[1] * high)
-    return Callout(text, place, place[0] > (box[0] + box[2]) / 2)
+    right = place[0] > (box[0] + box[2]) / 2
+    return Callout(text, place, right if right in sides else sides[0])
 
 
 def _stretch(member: Member, wood: Mesh, low: float, high: float) -> Mesh:
@@ -160,3 +176,24 @@ def _block(low: Sequence[float], high: Sequence[float]) -> Mesh:
     corners = np.array([[(low, high)[i >> k & 1][k] for k in range(3)] for i in range(8)])
     quads = ((0, 2, 3, 1), (4, 5, 7, 6), (0, 1, 5, 4), (2, 6, 7, 3), (0, 4, 6, 2), (1, 3, 7, 5))
     return Mesh(corners, np.array([t for a, b, c, d in quads for t in ((a, b, c), (a, c, d))], np.int64))
+
+
+def coupon_figure(coupon: Coupon, body: Mesh, width: float) -> Figure:
+    """The print-calibration coupon with what there is to measure."""
+    drawn = [Drawn(body.vertices, body.triangles, _PRINT)]
+    view = view_of(drawn, (-0.35, -0.75, 0.55), _PIXELS)
+    wide = min(width - 2 * _COLUMN, _HIGHEST * view.size[0] / view.size[1])
+    high = wide * view.size[1] / view.size[0]
+    box = ((width - wide) / 2, 0.0, (width + wide) / 2, high)
+    out = io.BytesIO()
+    Image.fromarray(seen_along(drawn, view)).save(out, "PNG")
+    long, deep = coupon.body.size[1], coupon.deep
+    first, last = coupon.seats[0], coupon.seats[-1]
+    named = [("slits in the front edge", (coupon.slits[0][1], 0.0, deep)),
+             ("standing seats", (first.x, coupon.standing - first.diameter / 2, deep)),
+             ("lying seats, with roofs", (first.x - first.diameter / 2, long - deep, coupon.lying)),
+             ("numbers", (last.x, long - deep / 2, coupon.body.size[2])),
+             ("fins", (coupon.fins[-1][1], 6.0, deep + 8.0))]
+    records: list[Record] = [Picture(out.getvalue(), box[:2], (wide, high))]
+    records += callouts([_callout(text, np.array(at), view, box, (False, True)) for text, at in named], box, _COLUMN)
+    return Figure(tuple(records), (width, high))

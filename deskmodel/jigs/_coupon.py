@@ -18,6 +18,7 @@ from dataclasses import dataclass
 
 from deskmodel.features import Prism
 from deskmodel.frames import IDENTITY, Pose, Vec, pose_from_axes
+from deskmodel.jigs._stencil import Line, height_for, line_width, stencil
 from deskmodel.jigs._tools import seat_diameter
 from deskmodel.jigs._types import JigBody
 from deskmodel.profiles import Profile, circle, rectangle
@@ -34,6 +35,7 @@ _DEEP = 10.0  # of a seat, or the bush's length where that is less
 _STRIP = 12.0  # for slits and fins
 _FIN, _SLIT = 8.0, 8.0  # length of a fin and how far a slit runs in
 _APART = 6.0
+_ENGRAVED = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +50,8 @@ class Seat:
 
 @dataclass(frozen=True)
 class Coupon:
-    """For ``bush``. ``slits``: (width, x of the middle); ``fins``: (thickness, x of the middle); ``standing``, ``lying``: y of
-    the standing seats' axes, z of the lying ones'; ``body`` in the frame of the print. mm."""
+    """For ``bush``. ``slits``: (width, x of the middle); ``fins``: (thickness, x of the middle); ``standing``: y of the
+    standing seats' axes, ``lying``: z of the lying ones'; ``body`` in the frame of the print. mm."""
 
     bush: Bush
     seats: tuple[Seat, ...]
@@ -74,14 +76,17 @@ def calibration_coupon(bush: Bush, printer: Printer) -> Coupon:
     standing = wide - deep - wall - widest
     lying = deep + wall + widest
     high = _up(lying + math.sqrt(2) * widest + wall, 5.0)
-    seats = tuple(Seat(i + 1, a, seat_diameter(bush, a), long / 2 + (i - _STEPS // 2) * pitch) for i, a in enumerate(allowances))
+    seats = tuple(Seat(i + 1, a, seat_diameter(bush, a), long / 2 + (i - _STEPS // 2) * pitch)
+                  for i, a in enumerate(allowances))
     slits = tuple((width, _APART * (i + 1)) for i, width in enumerate(_SLITS))
     walls = sorted({round(2 * printer.nozzle, 3), round(3 * printer.nozzle, 3), round(printer.wall, 3)})
     fins = tuple((thick, long - _APART * (len(walls) - i)) for i, thick in enumerate(walls))
     base = Prism(rectangle(long, wide), IDENTITY, deep)
     back = Prism(rectangle(long, deep, (0.0, wide - deep)), IDENTITY, high)
-    standing_fins = [Prism(rectangle(thick, _FIN, (x - thick / 2, 2.0)), _raised(deep - 1.0), _FIN + 1.0) for thick, x in fins]
-    removed = [*_seats(seats, standing, lying, wide, deep), *_slits(slits, deep)]
+    standing_fins = [Prism(rectangle(thick, _FIN, (x - thick / 2, 2.0)), _raised(deep - 1.0), _FIN + 1.0)
+                     for thick, x in fins]
+    removed = [*_seats(seats, standing, lying, wide, deep), *_slits(slits, deep),
+               *_numbers(seats, wide - deep, deep, high, printer.nozzle)]
     body = JigBody((base, back, *standing_fins), tuple(removed), IDENTITY, (long, wide, high),
                    tuple(str(seat.number) for seat in seats))
     return Coupon(bush, seats, slits, fins, standing, lying, deep, body)
@@ -104,6 +109,16 @@ def _seats(seats: tuple[Seat, ...], standing: float, lying: float, wide: float, 
 def _slits(slits: tuple[tuple[float, float], ...], deep: float) -> Iterator[Prism]:
     for width, x in slits:
         yield Prism(rectangle(width, _SLIT + 1.0, (x - width / 2, -1.0)), _raised(-1.0), deep + 2.0)
+
+
+def _numbers(seats: tuple[Seat, ...], y: float, deep: float, high: float, nozzle: float) -> Iterator[Prism]:
+    """Engraved in the top of the wall, above each pair of seats."""
+    height = min(height_for(nozzle), deep - 2.0)
+    for seat in seats:
+        text = str(seat.number)
+        line = Line(text, height, (seat.x - line_width(text, height) / 2, y + (deep - height) / 2))
+        for outline in stencil(line, nozzle):
+            yield Prism(outline, _raised(high - _ENGRAVED), _ENGRAVED + 1.0)
 
 
 def _raised(z: float) -> Pose:

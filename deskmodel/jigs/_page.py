@@ -16,8 +16,7 @@ _SMALL = 2.2
 def how_to_use(jig: Jig, uses: Sequence[JigUse], slop: Slop | None, picture: Figure) -> Iterator[Block]:
     """``uses``: all of this jig. ``slop``: None where it could not be worked out, which the page then says."""
     what = "End jig" if jig.kind == "end" else "Face jig"
-    hand = {"L": ", left hand", "R": ", right hand", None: ""}[jig.hand]
-    yield Heading(f"{jig.number}: {what}{hand}, {len(jig.axes)} × Ø {jig.diameter:g}")
+    yield Heading(f"{jig.label}: {what}, {len(jig.axes)} × Ø {jig.diameter:g}")
     yield picture
     yield Table((Column("setting", 1), Column("this jig", 4)), tuple(_settings(jig)), _SMALL)
     for i, step in enumerate(_steps(jig, uses), 1):
@@ -25,10 +24,13 @@ def how_to_use(jig: Jig, uses: Sequence[JigUse], slop: Slop | None, picture: Fig
     yield Heading("Cautions", 2.5)
     for text in CAUTIONS:
         yield Paragraph(text, _SMALL, mark="–")
+    yield Heading("How far off it can be", 2.5)
+    yield from (Paragraph(text, _SMALL) for text in (verdict(slop) if slop else ("Not worked out for this jig.",)))
     yield Heading("Where it is used", 2.5)
     yield _uses(jig, uses)
-    yield Heading("How far off it can be", 2.5)
-    yield from _slop(slop)
+    if slop is not None:
+        yield Heading("What makes it be off", 2.5)
+        yield _slop(slop)
 
 
 def _settings(jig: Jig) -> Iterator[tuple[str, str]]:
@@ -42,7 +44,7 @@ def _settings(jig: Jig) -> Iterator[tuple[str, str]]:
     if jig.kind == "end":
         yield "made for", f"sections up to {figure(jig.width)} × {figure(jig.height)}"
     else:
-        yield "made for", f"members from {figure(jig.width)} thick and up to {figure(jig.height)} high"
+        yield "made for", f"faces {figure(jig.height)} broad or more, {figure(jig.width)} of wood or more behind them"
 
 
 def _depth(depth: Depth) -> str:
@@ -61,13 +63,14 @@ def _steps(jig: Jig, uses: Sequence[JigUse]) -> Iterator[str]:
                "along until the web lies on the end without light between. The two faces without a fence may "
                "be off in thickness.")
         if any(use.turned_over for use in uses):
-            yield ("On the far end use the jig's other side: the same fences on the same face side and face edge, the web "
-                   "towards the wood from the other side.")
+            yield ("On the far end the same fences lie on the same face side and face edge; that brings the other side of "
+                   "the web to the wood.")
     else:
         yield (f"Lay the plate on the face that the table names and hook the lip over the {jig.lip}, against the same "
                f"marked side every time.")
-        yield _sight_text(jig, uses)
-    yield ("Clamp jig and member together and to the bench, across the flats; look once more at fences and line."
+        yield ("Slide it until one sight edge stands on the line and the bushes lie on the side of the part that is joined "
+               "there: the X of the story stick, “holes towards” in the table.")
+    yield ("Clamp jig and member together and to the bench, across the flats; look once more at both fences."
            if jig.kind == "end" else
            "Clamp the jig to the member and both to the bench, on its flats; look once more at lip and line.")
     yield ("Drill to the stop with the bit running before it touches the bush; lift once or twice for the chips. Do not "
@@ -75,25 +78,19 @@ def _steps(jig: Jig, uses: Sequence[JigUse]) -> Iterator[str]:
     yield "Try a dowel dry in the first joint before drilling the rest."
 
 
-def _sight_text(jig: Jig, uses: Sequence[JigUse]) -> str:
-    sights = {use.sight for use in uses}
-    if sights == {"middle"}:
-        return "Slide it until the middle notch stands on the line."
-    text = ("Slide it until the sight edge that the table names stands on the line and the holes lie on the side of the "
-            "part that is joined there (the X of the story stick).")
-    return text + (" Where it says middle, the middle notch stands on the line." if "middle" in sights else "")
-
-
 def _uses(jig: Jig, uses: Sequence[JigUse]) -> Table:
     if jig.kind == "end":
-        ends = tuple((_members(use), str(use.place), _depth(use.depth),
-                      "other side of the web" if use.turned_over else "lettered side out", _joints(use)) for use in uses)
-        return Table((Column("members", 2.4), Column("end", 1), Column("holes", 1), Column("jig", 1.2),
-                      Column("joint", 2.6)), ends, _SMALL)
-    rows = tuple((_members(use), str(use.place), "" if use.mark is None else figure(use.mark),
-                  str(use.towards or "on the line"), str(use.sight or ""), _depth(use.depth), _joints(use)) for use in uses)
-    return Table((Column("members", 2.2), Column("face", 1), Column("line at", 0.8, "end"), Column("holes towards", 1.1),
-                  Column("sight edge", 0.9), Column("holes", 1), Column("joint", 2.4)), rows, _SMALL)
+        ends: dict[tuple[str, str], list[JigUse]] = {}
+        for use in uses:
+            ends.setdefault((_members(use), _depth(use.depth)), []).append(use)
+        rows = tuple((members, " and ".join(str(use.place) for use in found), depth, "; "
+                                                                                     "".join(_joints(use) for use in found))
+                     for (members, depth), found in ends.items())
+        return Table((Column("members", 2.4), Column("end", 2), Column("holes", 0.9), Column("joint", 3.4)), rows, _SMALL)
+    lines = tuple((_members(use), str(use.place), "" if use.mark is None else figure(use.mark), str(use.towards or ""),
+                   _depth(use.depth), _joints(use)) for use in uses)
+    return Table((Column("members", 2.4), Column("face", 1), Column("line at", 0.8, "end"), Column("holes towards", 1.3),
+                  Column("holes", 1), Column("joint", 2.6)), lines, _SMALL)
 
 
 def _members(use: JigUse) -> str:
@@ -104,16 +101,11 @@ def _joints(use: JigUse) -> str:
     return "; ".join(dict.fromkeys(joint for joint in use.joints if joint))
 
 
-def _slop(slop: Slop | None) -> Iterator[Block]:
-    if slop is None:
-        yield Paragraph("Not worked out for this jig.", _SMALL)
-        return
+def _slop(slop: Slop) -> Table:
     rows = [*_shares("from the face edge", slop.across), *_shares("along, from the line", slop.along),
             *_shares("from hole to hole", slop.pair)]
-    yield Table((Column("direction", 1.4), Column("cause", 2.6), Column("± mm", 0.7, "end"), Column("source", 3)),
-                tuple(rows), _SMALL)
-    for text in verdict(slop):
-        yield Paragraph(text, _SMALL)
+    return Table((Column("direction", 1.4), Column("cause", 2.6), Column("± mm", 0.7, "end"), Column("source", 3)),
+                 tuple(rows), _SMALL)
 
 
 def _shares(direction: str, shares: Sequence[SlopShare]) -> Iterator[tuple[str, str, str, str]]:
