@@ -18,7 +18,7 @@ from deskmodel.errors import BuildFault
 from deskmodel.exporters._raster import Drawn, View, seen_along, view_of
 from deskmodel.frames import Pose, Vec
 from deskmodel.jigs import Jig, JigUse
-from deskmodel.jigs._coupon import Coupon
+from deskmodel.jigs.coupon import Coupon
 from deskmodel.meshes.crop import crop
 from deskmodel.part import Member
 
