@@ -16,15 +16,16 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from deskmodel.drawing.dimensions import figure
 from deskmodel.features import Prism
 from deskmodel.frames import IDENTITY, Pose, Vec, pose_from_axes
 from deskmodel.jigs._stencil import Line, height_for, line_width, stencil
 from deskmodel.jigs._tools import seat_diameter
-from deskmodel.jigs._types import JigBody
+from deskmodel.jigs._types import JigBody, JigPlan
 from deskmodel.profiles import Profile, circle, rectangle
 from deskmodel.workshop import Bush, Printer
 
-__all__ = ["Coupon", "Seat", "calibration_coupon", "teardrop"]
+__all__ = ["Coupon", "Seat", "calibration_coupon", "calibration_coupons", "teardrop"]
 
 STEP = 0.05
 """mm from one seat's allowance to the next (common practice: a press fit wants 0.05 to 0.15 on each side)."""
@@ -61,6 +62,19 @@ class Coupon:
     lying: float
     deep: float
     body: JigBody
+
+    @property
+    def title(self) -> str:
+        return f"print-calibration coupon, bush {self.bush.outside:g} × {self.bush.length:g}"
+
+
+def calibration_coupons(plan: JigPlan, printer: Printer) -> dict[str, Coupon]:
+    """By the start of their files' names: one for each outside diameter and kind of seat of the bushes in the jigs."""
+    bushes: dict[tuple[float, str], Bush] = {}
+    for jig in plan.jigs:
+        bushes.setdefault((jig.bush.outside, jig.bush.seat), jig.bush)
+    return {f"coupon-{figure(outside).replace('.', '-')}-{seat}": calibration_coupon(bush, printer)
+            for (outside, seat), bush in sorted(bushes.items())}
 
 
 def calibration_coupon(bush: Bush, printer: Printer) -> Coupon:

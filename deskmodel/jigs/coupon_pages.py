@@ -9,9 +9,9 @@ from deskmodel.drawing.dimensions import figure, polyline, rectangle_path, width
 from deskmodel.drawing.flow import Block, Column, Figure, Heading, NewPage, Paragraph, Table
 from deskmodel.drawing.lettering import width_of
 from deskmodel.drawing.records import Path, Record, Text
+from deskmodel.jigs._types import JigPlan, Slop, likely
 from deskmodel.jigs.coupon import Coupon
 from deskmodel.jigs.trial import TrialJoint
-from deskmodel.jigs._types import JigPlan, Slop, likely
 from deskmodel.profiles import circle
 from deskmodel.workshop import Printer
 
