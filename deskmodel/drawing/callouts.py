@@ -34,7 +34,7 @@ def callouts(given: Sequence[Callout], picture: tuple[float, float, float, float
         blocks = [lines_of(drawable(each.text), column - 4.0, _TEXT) for each in mine]
         if not mine:
             continue
-        tall = max(len(block) for block in blocks) * _STEP
+        tall = max(len(block) for block in blocks) * _STEP + 1.2
         low, high = y0 + tall / 2, y1 - tall / 2
         places = spread([each.at[1] for each in mine], tall)
         places = [max(place, low + i * tall) for i, place in enumerate(places)]

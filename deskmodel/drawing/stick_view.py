@@ -42,7 +42,9 @@ _STEPS = (
     "Check the whole length against the figures with a tape.",
     "Lay the stick along the face that it names, its zero flush with the datum end. Draw every mark across the face with a "
     "square and a knife or a sharp pencil; the X says on which side of the line the part lies.",
-    "Lay the jig's sight edge to the line, its lip against the face or edge that its page names, clamp, drill.",
+    "Where a jig is named, lay its sight edge to the line, its lip against the face or edge that its page names, clamp, "
+    "drill. Where none is, the line is the axis of the hole: set off its distance from the face edge or face side, punch, "
+    "drill.",
 )
 
 
@@ -50,8 +52,7 @@ def stick_pages(sticks: StorySticks, paper: Paper, desk: str, made_from: str, un
     """Figures first, then the strips of each face."""
     x0, y0, x1, y1 = body_of(paper)
     wide, high = x1 - x0, y1 - y0
-    title = f"story stick, {sticks.members[0]}" + (f" and {len(sticks.members) - 1} more" if len(sticks.members) > 1 else "")
-    head = Head(desk, title, made_from, unreleased, "1 : 1")
+    head = Head(desk, f"story stick, {_who(sticks)}", made_from, unreleased, "1 : 1")
     strips = [(place, tile, tiles) for place in sticks.places for tiles in [_used(sticks, place, wide - _SIDE)]
               for tile in tiles]
     each = int((high - 10.0) // _STRIP)
@@ -84,6 +85,11 @@ def stick_plate(sticks: StorySticks, place: str, remark: str) -> Drawing:
         records.append(Text(label, (x + _TEXT / 2, _NOTCH + 2.6), _TEXT, turn=90))
     return Drawing((wide + 2 * margin, high + 2 * margin), plain(f"story stick, {sticks.members[0]}, {place}"), remark,
                    tuple(moved(record, (margin, margin)) for record in records))
+
+
+def _who(sticks: StorySticks) -> str:
+    more = len(sticks.members) - 1
+    return f"{sticks.members[0]} and {more} more" if more else sticks.members[0]
 
 
 def _used(sticks: StorySticks, place: str, room: float) -> tuple[Tile, ...]:
@@ -152,7 +158,7 @@ def _strip(sticks: StorySticks, place: str, tile: Tile, tiles: Sequence[Tile]) -
         right = join > (tile.start + tile.stop) / 2
         yield Text(f"join {letter}, {figure(join)}", (join + (1.5 if not right else -1.5), -4.0), _TEXT,
                    "end" if right else "start")
-    yield from _name(f"{place}, {tiles.index(tile) + 1} of {len(tiles)}, {sticks.members[0]}", low, high,
+    yield from _name(f"{place}, {tiles.index(tile) + 1} of {len(tiles)}, {_who(sticks)}", low, high,
                      [*(mark.span for mark in sticks.on(place)), *((join, join) for join in tile.joins)])
     yield from _labels(sticks, marks, tile)
 

@@ -30,7 +30,7 @@ _WOOD, _PRINT, _STEEL, _LINE = (0.86, 0.74, 0.55), (0.36, 0.56, 0.74), (0.72, 0.
 _SHOWN = 60.0  # mm of the member beyond the jig
 _PIXELS = 900
 _COLUMN, _BETWEEN, _HIGHEST = 32.0, 6.0, 80.0
-_EYES: dict[str, tuple[Vec, ...]] = {"end": ((-0.5, -0.5, 0.35), (0.5, 0.3, 0.72)), "face": ((-0.38, -0.62, 0.6),)}
+_EYES: dict[str, tuple[Vec, ...]] = {"end": ((-0.5, -0.5, 0.35), (0.6, -0.24, 0.72)), "face": ((-0.38, -0.62, 0.6),)}
 """Towards the eye, in the seat frame: onto the fences, into them; onto the plate."""
 
 _SIDES = 48  # of a bush
