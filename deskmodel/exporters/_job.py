@@ -58,8 +58,9 @@ class _ByKernel:
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
     ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
-    ``lines``: where the script made what, see ``freeze``. ``jig_shapes``: of each jig by its number, in the frame of its
-    print; ``coupon_shapes``: of each of ``coupons``; ``drilled``: of the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill"."""
+    ``lines``: where the script made what, see ``freeze``. ``jig_shapes``: of each jig by its number, ``coupon_shapes``: of
+    each of ``coupons``, both in the frame of their print; ``drilled``: of the members that jigs drill, by ``JigUse.like``,
+    as they are after the stage "drill"."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]

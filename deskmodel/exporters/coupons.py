@@ -1,5 +1,5 @@
-"""``jigs/coupon-*``: the print-calibration coupon of each bush as STEP, STL and 3MF, with the page that tells how it is read,
-and ``jigs/trial-joint.pdf``."""
+"""``jigs/coupon-*``: the print-calibration coupon of each bush as STEP, STL and 3MF, with the page on how to read it;
+``jigs/trial-joint.pdf``."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def export_coupons(job: ExportJob) -> Written:
                                      f"{job.model.name}: {coupon.title}", stamp(job))
     trials = trial_joints(job.model, job.jigs)
     if trials:
-        blocks = trial_blocks(trials, job.jigs, [None] * len(trials))
+        blocks = trial_blocks(trials, job.jigs)
         pages["jigs/trial-joint.pdf"] = (document(blocks, "A4", Head(job.model.name, "trial joint", stamp(job), unreleased)),
                                          f"{job.model.name}: trial joint", stamp(job))
     documents = written_pages(pages)

@@ -16,8 +16,9 @@ from deskmodel.exporters._jigs import jig_path
 from deskmodel.exporters._job import ExportJob, Written, stamp
 from deskmodel.exporters._pages import written_pages
 from deskmodel.features import Stage
-from deskmodel.jigs import Jig, JigUse
+from deskmodel.jigs import Jig, JigUse, Slop, worst
 from deskmodel.jigs.instructions import how_to_use
+from deskmodel.jigs.trial import trial_joints, trial_slop
 from deskmodel.part import Member
 
 __all__ = ["export_jig_sheets"]
@@ -36,7 +37,7 @@ def export_jig_sheets(job: ExportJob) -> Written:
         figure = _figure(job, jig, min(uses, key=lambda use: _worth(job, use)), x1 - x0)
         title = f"how to use jig {jig.label}"
         head = Head(job.model.name, title, stamp(job), job.unreleased is not None)
-        pages[jig_path(jig, "pdf")] = (document(how_to_use(jig, uses, None, figure), "A4", head),
+        pages[jig_path(jig, "pdf")] = (document(how_to_use(jig, uses, _mates(job, jig), figure), "A4", head),
                                        f"{job.model.name}: {title}", stamp(job))
         size = (figure.size[0] + 2 * _MARGIN, figure.size[1] + 2 * _MARGIN)
         drawings[jig_path(jig, "png")] = Drawing(size, plain(f"{job.model.name}: jig {jig.label} on its member"), stamp(job),
@@ -49,6 +50,19 @@ def export_jig_sheets(job: ExportJob) -> Written:
             check_png(name, (folder / name).read_bytes(), drawing)
 
     return Written({**documents.files, **{name: png_bytes(drawing) for name, drawing in drawings.items()}}, read_back)
+
+
+def _mates(job: ExportJob, jig: Jig) -> list[tuple[str, Slop]]:
+    """The jigs of the other halves of its joints, each with the depths that it is worst at."""
+    found: dict[str, Slop] = {}
+    for trial in trial_joints(job.model, job.jigs):
+        pair = (trial.entering.jig, trial.carrying.jig)
+        if jig.number in pair:
+            other = job.jigs.jig(pair[1] if pair[0] == jig.number else pair[0]).label
+            slop = trial_slop(trial, job.jigs)
+            if other not in found or worst(slop.pair) > worst(found[other].pair):
+                found[other] = slop
+    return sorted(found.items())
 
 
 def _figure(job: ExportJob, jig: Jig, use: JigUse, width: float) -> Figure:

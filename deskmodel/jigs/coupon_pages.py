@@ -9,9 +9,9 @@ from deskmodel.drawing.dimensions import figure, polyline, rectangle_path, width
 from deskmodel.drawing.flow import Block, Column, Figure, Heading, NewPage, Paragraph, Table
 from deskmodel.drawing.lettering import width_of
 from deskmodel.drawing.records import Path, Record, Text
-from deskmodel.jigs._types import JigPlan, Slop, likely
+from deskmodel.jigs._types import JigPlan, Slop, likely, worst
 from deskmodel.jigs.coupon import Coupon
-from deskmodel.jigs.trial import TrialJoint
+from deskmodel.jigs.trial import TrialJoint, trial_slop
 from deskmodel.profiles import circle
 from deskmodel.workshop import Printer
 
@@ -67,15 +67,15 @@ def coupon_blocks(coupon: Coupon, printer: Printer, picture: Figure) -> Iterator
                     "protection. Follow the makers' instructions of printer and material.", _SMALL, mark="–")
 
 
-def trial_blocks(trials: Sequence[TrialJoint], plan: JigPlan, slops: Sequence[Slop | None]) -> Iterator[Block]:
-    """``slops``: of each trial joint, None where it is not known."""
-    for i, (trial, slop) in enumerate(zip(trials, slops, strict=True)):
+def trial_blocks(trials: Sequence[TrialJoint], plan: JigPlan) -> Iterator[Block]:
+    """A page for each."""
+    for i, trial in enumerate(trials):
         if i:
             yield NewPage()
-        yield from _trial_blocks(trial, plan, slop)
+        yield from _trial_blocks(trial, plan, trial_slop(trial, plan))
 
 
-def _trial_blocks(trial: TrialJoint, plan: JigPlan, slop: Slop | None) -> Iterator[Block]:
+def _trial_blocks(trial: TrialJoint, plan: JigPlan, slop: Slop) -> Iterator[Block]:
     end, face = plan.jig(trial.entering.jig), plan.jig(trial.carrying.jig)
     (w0, h0), (w1, h1) = trial.sections
     dowel = trial.dowel or f"dowel Ø {end.diameter:g}"
@@ -103,20 +103,17 @@ def _trial_blocks(trial: TrialJoint, plan: JigPlan, slop: Slop | None) -> Iterat
     )
     for i, text in enumerate(steps, 1):
         yield Paragraph(text, _SMALL, mark=str(i))
-    yield Table((Column("look at", 1.6), Column("right", 1.5), Column("if not", 3.4)), tuple(_judged(trial, slop)), _SMALL)
+    yield Table((Column("look at", 1.6), Column("right", 1.5), Column("if not", 3.4)), tuple(_judged(slop)), _SMALL)
     yield Paragraph("Repeat it after every change of bit, bush, stop or jig. Clamp both offcuts, no hand near where the bit "
                     "comes out, eye protection, dust extraction; the makers' instructions of the tools come first.",
                     _SMALL, mark="–")
 
 
-def _judged(trial: TrialJoint, slop: Slop | None) -> Iterator[tuple[str, str, str]]:
-    def within(shares: float | None) -> str:
-        return "flush to the finger" if shares is None else f"within {max(shares, 0.05):.2f}"
-
-    across, along = (None, None) if slop is None else (likely(slop.across), likely(slop.along))
-    yield ("face edges of A and B", within(across), "both jigs on the same face edge? fuzz under a fence or lip? Then the "
+def _judged(slop: Slop) -> Iterator[tuple[str, str, str]]:
+    across, along = (f"within {likely(shares):.1f}, at worst {worst(shares):.1f}" for shares in (slop.across, slop.along))
+    yield ("face edges of A and B", across, "both jigs on the same face edge? fuzz under a fence or lip? Then the "
            "printed seats: measure both bushes from the fence and the lip")
-    yield ("face side of A against the line on B", within(along), "sight edge beside the line, or A's fence off its face "
+    yield ("face side of A against the line on B", along, "sight edge beside the line, or A's fence off its face "
            "side; if it is always the same amount, shift the lines by it")
     yield ("shoulder closed all round", "no light", "dowels bottom: holes too shallow, set the stop again; A leans: its end "
            "is not square, or the jig was not flat on it")

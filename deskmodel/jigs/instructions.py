@@ -6,15 +6,16 @@ from collections.abc import Iterator, Sequence
 
 from deskmodel.drawing.dimensions import figure
 from deskmodel.drawing.flow import Block, Column, Figure, Heading, Paragraph, Table
-from deskmodel.jigs._types import CAUTIONS, Depth, Jig, JigUse, Slop, SlopShare, likely, worst
+from deskmodel.jigs._types import CAUTIONS, Depth, Jig, JigUse, Slop
+from deskmodel.jigs.slop import slop_text
 
 __all__ = ["how_to_use"]
 
 _SMALL = 2.2
 
 
-def how_to_use(jig: Jig, uses: Sequence[JigUse], slop: Slop | None, picture: Figure) -> Iterator[Block]:
-    """``uses``: all of this jig. ``slop``: None where it could not be worked out, which the page then says."""
+def how_to_use(jig: Jig, uses: Sequence[JigUse], mates: Sequence[tuple[str, Slop]], picture: Figure) -> Iterator[Block]:
+    """``uses``: all of this jig. ``mates``: the jigs that drill the other halves of its joints, and how exact those are."""
     what = "End jig" if jig.kind == "end" else "Face jig"
     yield Heading(f"{jig.label}: {what}, {len(jig.axes)} × Ø {jig.diameter:g}")
     yield picture
@@ -25,11 +26,15 @@ def how_to_use(jig: Jig, uses: Sequence[JigUse], slop: Slop | None, picture: Fig
     for text in CAUTIONS:
         yield Paragraph(text, _SMALL, mark="–")
     yield Heading("How far off it can be", 2.5)
-    yield from (Paragraph(text, _SMALL) for text in (verdict(slop) if slop else ("Not worked out for this jig.",)))
+    for label, slop in mates:
+        yield Paragraph(f"With {label}: {' '.join(slop_text(slop))}", _SMALL)
+    if not mates:
+        yield Paragraph("No joint of the desk is drilled with this jig in one half and another jig in the other, so there "
+                        "is nothing to add up.", _SMALL)
     yield Heading("Where it is used", 2.5)
     yield _uses(jig, uses)
-    if slop is not None:
-        yield Heading("What makes it be off", 2.5)
+    for label, slop in mates:
+        yield Heading(f"What makes it be off, with {label}", 2.5)
         yield _slop(slop)
 
 
@@ -102,24 +107,18 @@ def _joints(use: JigUse) -> str:
 
 
 def _slop(slop: Slop) -> Table:
-    rows = [*_shares("from the face edge", slop.across), *_shares("along, from the line", slop.along),
-            *_shares("from hole to hole", slop.pair)]
-    return Table((Column("direction", 1.4), Column("cause", 2.6), Column("± mm", 0.7, "end"), Column("source", 3)),
-                 tuple(rows), _SMALL)
+    """A row for each cause, in the order in which they are first named."""
+    shares = (slop.across, slop.along, slop.pair)
+    causes = {share.cause: share.source for kind in shares for share in kind}
+    rows = [(cause, *(_amounts([share.amount for share in kind if share.cause == cause]) for kind in shares), source)
+            for cause, source in causes.items()]
+    rows.append((f"{slop.thickness.cause}, only from opposite faces", f"{slop.thickness.amount:.3f}", "",
+                 f"{slop.thickness.amount:.3f}", slop.thickness.source))
+    return Table((Column("cause, ± mm", 3), Column("across", 0.8, "end"), Column("along", 0.8, "end"),
+                  Column("hole to hole", 1.2, "end"), Column("source", 3.4)), tuple(rows), _SMALL)
 
 
-def _shares(direction: str, shares: Sequence[SlopShare]) -> Iterator[tuple[str, str, str, str]]:
-    for share in shares:
-        yield direction, share.cause, f"{share.amount:.3f}", share.source
-
-
-def verdict(slop: Slop) -> Iterator[str]:
-    """Whether dowels still enter, in a sentence for each way of working."""
-    common, without = slop.pair, (*slop.pair, slop.thickness)
-    for how, shares in (("Drilled from the same face side and face edge, as here", common),
-                        ("Drilled from opposite faces, so that the thickness counts", without)):
-        usual, most = likely(shares), worst(shares)
-        answer = "the dowels enter" if most / 2 <= slop.allowed else (
-            "the dowels enter by all likelihood, not at the worst" if usual / 2 <= slop.allowed else "the dowels jam")
-        yield (f"{how}: two holes of a joint are off by ± {usual:.2f} (likely), ± {most:.2f} (all at their worst); each "
-               f"dowel takes up half of that and puts up with {slop.allowed:.2f}: {answer}.")
+def _amounts(amounts: Sequence[float]) -> str:
+    if not amounts:
+        return ""
+    return f"{amounts[0]:.3f}" if len(amounts) == 1 else f"{len(amounts)} × {amounts[0]:.3f}"

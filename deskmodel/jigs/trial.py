@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from deskmodel.hardware import Hardware
-from deskmodel.jigs._types import JigPlan, JigUse, Place, Towards
+from deskmodel.jigs._types import JigPlan, JigUse, Place, Slop, Towards
+from deskmodel.jigs.slop import jig_slop
 from deskmodel.model import DeskModel
 from deskmodel.part import Member
 
-__all__ = ["TrialJoint", "trial_joints"]
+__all__ = ["TrialJoint", "trial_joints", "trial_slop"]
 
 SPARE = 90.0
 """mm of each offcut beyond what is drilled in it, to be clamped by (common practice)."""
@@ -48,6 +49,12 @@ def trial_joints(model: DeskModel, plan: JigPlan) -> tuple[TrialJoint, ...]:
             key = (ends[0].jig, ends[0].depth.depth, faces[0].jig, faces[0].depth.depth)
             found.setdefault(key, []).append((joint, ends[0], faces[0]))
     return tuple(_trial(model, plan, made) for _, made in sorted(found.items(), key=lambda each: each[0]))
+
+
+def trial_slop(trial: TrialJoint, plan: JigPlan) -> Slop:
+    """How exact it comes out."""
+    return jig_slop(plan.jig(trial.entering.jig), plan.jig(trial.carrying.jig),
+                    (trial.entering.depth.depth, trial.carrying.depth.depth))
 
 
 def _trial(model: DeskModel, plan: JigPlan, made: list[tuple[str, JigUse, JigUse]]) -> TrialJoint:
