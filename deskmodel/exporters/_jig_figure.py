@@ -22,7 +22,7 @@ from deskmodel.jigs.coupon import Coupon
 from deskmodel.meshes.crop import crop
 from deskmodel.part import Member
 
-__all__ = ["Mesh", "coupon_figure", "figure_of", "scene_of"]
+__all__ = ["Mesh", "coupon_figure", "figure_of", "named_places", "scene_of", "view_of_use"]
 
 Floats = NDArray[np.float64]
 
@@ -52,10 +52,10 @@ def figure_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh, wid
 
     An end jig is seen from two sides: its fences hide its bushes."""
     drawn = scene_of(jig, use, body, member, wood)
-    named = _named(jig, use, member)
+    named = named_places(jig, use, member)
     sides = ((True, False),) if len(_EYES[jig.kind]) == 1 else ((False,), (True,))
     room = (width - 2 * _COLUMN - _BETWEEN * (len(sides) - 1)) / len(sides)
-    views = [view_of(drawn, _eye(use, eye), _PIXELS) for eye in _EYES[jig.kind]]
+    views = view_of_use(jig, use, drawn)
     wide = min(room, *(_HIGHEST * view.size[0] / view.size[1] for view in views))
     tall = max(wide * view.size[1] / view.size[0] for view in views)
     x = (width - len(sides) * wide - _BETWEEN * (len(sides) - 1)) / 2
@@ -70,6 +70,11 @@ def figure_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh, wid
                              for text, at, which in named if which == i], box, min(_COLUMN, x if i == 0 else _COLUMN))
         x += wide + _BETWEEN
     return Figure(tuple(records), (width, tall))
+
+
+def view_of_use(jig: Jig, use: JigUse, drawn: Sequence[Drawn]) -> list[View]:
+    """From where a jig of its kind is seen, sitting so."""
+    return [view_of(drawn, _eye(use, eye), _PIXELS) for eye in _EYES[jig.kind]]
 
 
 def scene_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh) -> list[Drawn]:
@@ -107,7 +112,7 @@ def _eye(use: JigUse, seat: Vec) -> Vec:
     return eye if math.hypot(eye[0], eye[1]) > 0.2 else (eye[0] + 0.4, eye[1] - 0.4, eye[2])
 
 
-def _named(jig: Jig, use: JigUse, member: Member) -> list[tuple[str, Vec, int]]:
+def named_places(jig: Jig, use: JigUse, member: Member) -> list[tuple[str, Vec, int]]:
     """What is named, where it is in the seat frame, and in which view."""
     u, v = jig.axes[0]
     rim = (u, v - jig.bush.bore / 2 - 0.5, jig.gap + jig.bush.length)
