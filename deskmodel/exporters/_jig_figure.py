@@ -73,8 +73,9 @@ def figure_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh, wid
 
 
 def view_of_use(jig: Jig, use: JigUse, drawn: Sequence[Drawn]) -> list[View]:
-    """From where a jig of its kind is seen, sitting so."""
-    return [view_of(drawn, _eye(use, eye), _PIXELS) for eye in _EYES[jig.kind]]
+    """From where a jig of its kind is seen, sitting so: a face jig from the side where its line is."""
+    side = -1.0 if use.sight == "second" else 1.0
+    return [view_of(drawn, _eye(use, (side * u, v, w)), _PIXELS) for u, v, w in _EYES[jig.kind]]
 
 
 def scene_of(jig: Jig, use: JigUse, body: Mesh, member: Member, wood: Mesh) -> list[Drawn]:
