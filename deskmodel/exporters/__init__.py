@@ -12,9 +12,11 @@ from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
+from deskmodel.exporters.coupons import export_coupons
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
 from deskmodel.exporters.jig_3mf import export_jig_3mf
+from deskmodel.exporters.jig_sheets import export_jig_sheets
 from deskmodel.exporters.jig_step import export_jig_step
 from deskmodel.exporters.jig_stl import export_jig_stl
 from deskmodel.exporters.jigs_csv import export_jigs_csv
@@ -29,6 +31,7 @@ from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.slop_csv import export_slop
+from deskmodel.exporters.story_sticks import export_story_sticks
 from deskmodel.exporters.tubes_csv import export_tubes
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
@@ -64,6 +67,9 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("table of jigs", export_jigs_csv, for_building=True),
     Exporter("bushes to cut", export_tubes, for_building=True),
     Exporter("slop of jigs", export_slop, for_building=True),
+    Exporter("how to use the jigs", export_jig_sheets, for_building=True),
+    Exporter("coupons", export_coupons, for_building=True),
+    Exporter("story sticks", export_story_sticks, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

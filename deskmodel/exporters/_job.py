@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.jigs import JigBody, JigPlan, jig_body, jig_plan
+from deskmodel.jigs.coupon import Coupon, calibration_coupons
 from deskmodel.materials import Material
 from deskmodel.model import DeskModel, revision
 from deskmodel.plans import BayRow, bay_rows
@@ -57,8 +58,9 @@ class _ByKernel:
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
     ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
-    ``lines``: where the script made what, see ``freeze``. ``jig_shapes``: of each jig by its number, in the frame of its
-    print; ``drilled``: of the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill"."""
+    ``lines``: where the script made what, see ``freeze``. ``jig_shapes``: of each jig by its number, ``coupon_shapes``: of
+    each of ``coupons``, both in the frame of their print; ``drilled``: of the members that jigs drill, by ``JigUse.like``,
+    as they are after the stage "drill"."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -69,6 +71,7 @@ class ExportJob:
     step: StepReading = field(default_factory=_ByKernel)
     lines: Mapping[str, str] = field(default_factory=dict)
     jig_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
+    coupon_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
     drilled: Mapping[str, StepBody] = field(default_factory=dict)
 
     @cached_property
@@ -91,6 +94,12 @@ class ExportJob:
     def jig_bodies(self) -> Mapping[str, JigBody]:
         """By number, as they are engraved."""
         return {jig.number: jig_body(jig, jig_remark(self.revision, self.unreleased)) for jig in self.jigs.jigs}
+
+    @cached_property
+    def coupons(self) -> Mapping[str, Coupon]:
+        """The print-calibration coupons, by the start of their files' names: one for each bush that the jigs take."""
+        printer = self.model.workshop.printer
+        return {} if printer is None else calibration_coupons(self.jigs, printer)
 
     def material_of(self, placed: PlacedPart) -> Material:
         return self.materials[placed.part.material]

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import numpy as np
-
-from deskmodel.errors import BuildFault
 from deskmodel.exporters._jigs import jig_path, printed_name
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.exporters._threemf import read_3mf, threemf_bytes
+from deskmodel.exporters._printed import check_3mf
+from deskmodel.exporters._threemf import threemf_bytes
 
 __all__ = ["export_jig_3mf"]
 
@@ -20,12 +18,7 @@ def export_jig_3mf(job: ExportJob) -> Written:
 
     def read_back(folder: Path) -> None:
         for jig in job.jigs.jigs:
-            path, shape = jig_path(jig, "3mf"), job.jig_shapes[jig.number]
-            read = read_3mf((folder / path).read_bytes())
-            if (read.unit, read.name, read.remark) != ("millimeter", printed_name(jig), stamp(job)):
-                raise BuildFault(f"{path} read back is {read.name!r}, {read.remark!r} in {read.unit}")
-            if (not np.array_equal(read.triangles, shape.triangles) or read.vertices.shape != shape.vertices.shape
-                    or np.abs(read.vertices - shape.vertices).max() > 1e-6):
-                raise BuildFault(f"{path} read back is another mesh")
+            path = jig_path(jig, "3mf")
+            check_3mf(path, (folder / path).read_bytes(), printed_name(jig), stamp(job), job.jig_shapes[jig.number])
 
     return Written(files, read_back)

@@ -214,8 +214,10 @@ class Session:
     def _with_jigs(self, job: ExportJob) -> ExportJob:
         self._progress.step("building jigs")
         jigs = {number: export_shape(self._engine, shape) for number, shape in jig_shapes(job.jig_bodies).items()}
+        bodies = {name: coupon.body for name, coupon in job.coupons.items()}
+        coupons = {name: export_shape(self._engine, shape) for name, shape in jig_shapes(bodies).items()}
         drilled = {name: step_of(self._engine, shape) for name, shape in drilled_shapes(job.model, job.jigs).items()}
-        return replace(job, jig_shapes=jigs, drilled=drilled)
+        return replace(job, jig_shapes=jigs, coupon_shapes=coupons, drilled=drilled)
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:
