@@ -1,7 +1,7 @@
 """The outlines of letters, read from the font's own file: the same font that is measured in ``lettering``.
 
-Only what is needed of the format (ISO/IEC 14496-22, tables cmap 4, head, hmtx, loca, glyf): simple glyphs, and composite ones
-whose parts are only shifted. Loading a library for it takes longer than everything else that is written.
+Only what is needed of the format (ISO/IEC 14496-22, tables cmap 4, head, hmtx, loca, glyf): simple glyphs, and composite
+ones whose parts are only shifted. Loading a library for it takes longer than everything else that is written.
 """
 
 from __future__ import annotations
@@ -137,7 +137,8 @@ def _segments(data: bytes, at: int) -> dict[int, int]:
     for i, (start, end, delta) in enumerate(zip(starts, ends, deltas, strict=True)):
         offset, = struct.unpack_from(">H", data, ranges_at + 2 * i)
         for code in range(start, min(end, 0xFFFE) + 1):
-            glyph = code if not offset else struct.unpack_from(">H", data, ranges_at + 2 * i + offset + 2 * (code - start))[0]
+            place = ranges_at + 2 * i + offset + 2 * (code - start)
+            glyph = struct.unpack_from(">H", data, place)[0] if offset else code
             if glyph or not offset:
                 codes[code] = (glyph + delta) & 0xFFFF
     return codes

@@ -17,7 +17,7 @@ from deskmodel.frames import Pose
 from deskmodel.jigs._forms import CORNER, FaceForm, face_form
 from deskmodel.jigs._lettering import DEEP, lines_of
 from deskmodel.jigs._shapes import along_u, along_w, box, engraved, groove, printed
-from deskmodel.jigs._stencil import Line, lines_fitting
+from deskmodel.jigs._stencil import Line, height_for, line_width, lines_fitting
 from deskmodel.jigs._tools import gap_of, shoulder_opening
 from deskmodel.jigs._types import Jig, JigBody
 from deskmodel.profiles import polygon
@@ -45,8 +45,8 @@ def face_body(jig: Jig, remark: str) -> JigBody:
     t, e, above = form.thick, _EASED, jig.above
     left, right, low, high = form.left, form.right, form.low, form.high
     plan = polygon([(low, -t + e), (low + e, -t), (high - e, -t), (high, -t + e), (high, form.bar - e), (high - e, form.bar),
-                    (right + e, form.bar), (right, form.bar + e), (right, form.reach), (left, form.reach),
-                    (left, form.bar + e), (left - e, form.bar), (low + e, form.bar), (low, form.bar - e)])
+                    (right + e, form.bar), (right, form.bar + e), (right, form.reach - e), (right - e, form.reach),
+                    (left + e, form.reach), (left, form.reach - e), (left, form.bar + e), (left - e, form.bar), (low + e, form.bar), (low, form.bar - e)])
     lip = polygon([(-t, -jig.lip_depth + e), (-t + e, -jig.lip_depth), (-e, -jig.lip_depth), (0.0, -jig.lip_depth + e),
                    (0.0, above / 2), (-t, above / 2)])
     added = [along_w(plan, (0.0, above)), along_u(lip, (low + e, high - e))]
@@ -87,7 +87,10 @@ def _letters(jig: Jig, form: FaceForm, remark: str) -> tuple[list[Line], list[Li
     m, span, deep = _MARGIN, form.high - form.low, jig.above + jig.lip_depth
     name, *rest = lines_of(jig, "")
     depths = [" ".join(rest[i : i + 2]) for i in range(0, len(rest), 2)]
-    edge = lines_fitting([jig.lip.upper(), f"{name} {remark}".rstrip(), *depths], (m, m, span - m, deep - m), jig.nozzle)
+    with_remark = f"{name} {remark}".rstrip()
+    if line_width(with_remark, height_for(jig.nozzle)) <= span - 2 * m:
+        name = with_remark
+    edge = lines_fitting([jig.lip.upper(), name, *depths], (m, m, span - m, deep - m), jig.nozzle)
     wing = form.low - form.left  # negative: from the right end of the text's plane
     bed = lines_fitting([jig.label], (m, m, -wing - m, form.bar + form.thick - m), jig.nozzle)
     return edge, bed

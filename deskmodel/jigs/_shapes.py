@@ -7,11 +7,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from deskmodel._edges import Point
 from deskmodel.features import Prism, Removal, Revolve
 from deskmodel.frames import Pose, Vec, pose_from_axes
 from deskmodel.jigs._stencil import Line, stencil
 from deskmodel.jigs._types import JigBody
-from deskmodel.profiles import Point, Profile, polygon, rectangle
+from deskmodel.profiles import Profile, polygon, rectangle
 
 __all__ = ["along_u", "along_v", "along_w", "box", "engraved", "groove", "printed", "teardrop", "trough"]
 

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from deskmodel._edges import Point
 from deskmodel.drawing.outlines import Contour, advance, letter
-from deskmodel.profiles import Point, Profile
+from deskmodel.profiles import Profile
 
-__all__ = ["LEAST_HEIGHT", "Line", "line_width", "lines_fitting", "stencil"]
+__all__ = ["LEAST_HEIGHT", "Line", "height_for", "line_width", "lines_fitting", "stencil"]
 
 LEAST_HEIGHT = 6.0
 """mm of capitals that are read at arm's length and that the nozzle still draws."""

@@ -131,7 +131,7 @@ def _worth(bit: Bit, bush: Bush, diameter: float) -> tuple[object, ...]:
 
 
 def _best(found: list[tuple[tuple[object, ...], Tools]]) -> Tools | None:
-    return min(found, key=lambda each: each[0])[1] if found else None  # type: ignore[return-value,arg-type]  # equal tuples
+    return min(found, key=lambda each: each[0])[1] if found else None
 
 
 def _refusal(diameter: float, misses: list[tuple[float, Bit]], workshop: Workshop) -> Refusal:
