@@ -36,11 +36,11 @@ sight edge of the jig has to stand for the hole.
                "seat_from_print": {"rotation": [[3 x 3], by rows], "translation": [3]}: seat = rotation · print +
                translation,
                "drill": diameter, "bit": {"kind", "length", "point"}, "bush": {"bore", "outside", "length", "seat"},
-               "seat_diameter": of the printed seat,
-               "axes": [[u, v], …],     "guide": length that guides, "gap": from the wood
-               to the bush (on both sides of an end jig), "above": from the wood to what the stop on the bit bears on, "web": thickness of an end jig's web | null, "lip": "face edge"|
-               "face side"|null, "far_sight": mm|null, "fence": how far an end jig's fences stand out of the web on each
-               side | null, "depths": [{"depth", "stop", "through"}]}],
+               "seat_diameter": of the printed seat, "axes": [[u, v], …], "guide": length that guides, "gap": from the wood
+               to the bush (on both sides of an end jig), "above": from the wood to what the stop on the bit bears on,
+               "web": thickness of an end jig's web | null, "lip": "face edge"|"face side"|null, "far_sight": mm|null,
+               "fence": how far an end jig's fences stand out of the web on each side | null,
+               "depths": [{"depth", "stop", "through"}]}],
      "uses": [{"jig": "J1", "member": name, "quantity": int, "members": [names of equal members], "file": "members/x.step",
                "place": "datum end"|"far end"|"face side"|"back side"|"face edge"|"under edge", "mark": mm|null, "towards":
                "datum end"|"far end"|null, "sight": "first"|"second"|null, "depth": of the full diameter,

@@ -46,7 +46,8 @@ def face_body(jig: Jig, remark: str) -> JigBody:
     left, right, low, high = form.left, form.right, form.low, form.high
     plan = polygon([(low, -t + e), (low + e, -t), (high - e, -t), (high, -t + e), (high, form.bar - e), (high - e, form.bar),
                     (right + e, form.bar), (right, form.bar + e), (right, form.reach - e), (right - e, form.reach),
-                    (left + e, form.reach), (left, form.reach - e), (left, form.bar + e), (left - e, form.bar), (low + e, form.bar), (low, form.bar - e)])
+                    (left + e, form.reach), (left, form.reach - e), (left, form.bar + e),
+                    (left - e, form.bar), (low + e, form.bar), (low, form.bar - e)])
     lip = polygon([(-t, -jig.lip_depth + e), (-t + e, -jig.lip_depth), (-e, -jig.lip_depth), (0.0, -jig.lip_depth + e),
                    (0.0, above / 2), (-t, above / 2)])
     added = [along_w(plan, (0.0, above)), along_u(lip, (low + e, high - e))]
@@ -80,8 +81,8 @@ def _seat(jig: Jig, axis: tuple[float, float]) -> Revolve:
 
 
 def _letters(jig: Jig, form: FaceForm, remark: str) -> tuple[list[Line], list[Line]]:
-    """On the outside of the lip (x along -u from its far end, y from the drill side to the lip's tip) and on the left wing of
-    the drill side (y against v)."""
+    """On the outside of the lip (x along -u from its far end, y from the drill side to the lip's tip) and on the left wing
+    of the drill side (y against v)."""
     assert jig.lip is not None
     assert jig.lip_depth is not None
     m, span, deep = _MARGIN, form.high - form.low, jig.above + jig.lip_depth

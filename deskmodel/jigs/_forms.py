@@ -39,8 +39,8 @@ class EndForm:
 
 @dataclass(frozen=True, slots=True)
 class FaceForm:
-    """``thick``: the lip; ``left``, ``right``: sides of the stem (u); ``low``, ``high``: ends of the bar across; ``bar``: how
-    far it comes down the face, ``reach``: how far the stem does; ``slot``: half the width of the way out for chips;
+    """``thick``: the lip; ``left``, ``right``: sides of the stem (u); ``low``, ``high``: ends of the bar across; ``bar``:
+    how far it comes down the face, ``reach``: how far the stem does; ``slot``: half the width of the way out for chips;
     ``notches``: (u from, u to, v from, v to) where the stem is wider than its sight edges; ``seen``: mm of sight edge."""
 
     thick: float

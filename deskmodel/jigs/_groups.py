@@ -40,7 +40,7 @@ class Line:
 @dataclass(frozen=True, slots=True)
 class SeatHole:
     """``axis``: its distances from what the jig registers by: an end (from the face side, from the face edge), a face (from
-    the mark, from the edge under the lip). ``row``: the hole in the schedule; ``index`` of the part among those of the row."""
+    the mark, from the edge under the lip). ``row``: the hole in the schedule; ``index`` of the part in it."""
 
     axis: tuple[float, float]
     row: DrillRow
@@ -138,7 +138,8 @@ def _unseatable(placed: PlacedPart, row: DrillRow) -> tuple[str, str] | None:
     return None
 
 
-def _seat(model: DeskModel, placed: PlacedPart, row: DrillRow, mates: list[Bored]) -> tuple[Line | None, tuple[float, float]]:
+def _seat(model: DeskModel, placed: PlacedPart, row: DrillRow,
+          mates: list[Bored]) -> tuple[Line | None, tuple[float, float]]:
     if row.face in ENDS:
         return None, (row.x, row.y)
     for mate in mates:
@@ -172,4 +173,5 @@ def _rounded(axis: tuple[float, float]) -> tuple[float, float]:
 
 def _order(group: Group) -> tuple[object, ...]:
     line = (group.line.at, group.line.towards, group.line.entering) if group.line else (group.holes[0].row.x, "", "")
-    return group.member, group.place, *(round(v, 6) if isinstance(v, float) else v for v in line), group.diameter, group.depth
+    return (group.member, group.place, *(round(v, 6) if isinstance(v, float) else v for v in line), group.diameter,
+            group.depth)

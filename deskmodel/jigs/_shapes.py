@@ -59,7 +59,7 @@ def trough(at: Point, radius: float, end: float) -> Profile:
 
 
 def engraved(lines: Iterable[Line], origin: Vec, right: Vec, outwards: Vec, deep: float, nozzle: float) -> list[Prism]:
-    """Letters cut ``deep`` into a plane: text runs along ``right`` from ``origin``, read from where ``outwards`` points to."""
+    """Letters cut ``deep`` into a plane: text runs along ``right`` from ``origin``, read from where ``outwards`` points."""
     pose = pose_from_axes(tuple(o - deep * n for o, n in zip(origin, outwards, strict=True)), right, outwards)  # type: ignore[arg-type]  # three numbers
     return [Prism(profile, pose, 2 * deep) for line in lines for profile in stencil(line, 2 * nozzle)]
 

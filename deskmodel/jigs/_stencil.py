@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from deskmodel._edges import Point
 from deskmodel.drawing.outlines import Contour, advance, letter
@@ -83,8 +84,7 @@ def _pieces(contours: Sequence[Contour], bar: float) -> list[list[Point]]:
         if not any(low + bar / 2 <= x <= high - bar / 2 for x in bars):
             bars.append(middle)
     made: list[list[Point]] = []
-    edges = [None, *bars, None]
-    for left, right in zip(edges, edges[1:], strict=False):
+    for left, right in pairwise([None, *bars, None]):
         part = rings
         if left is not None:
             part = _clipped(part, left + bar / 2, 1.0)

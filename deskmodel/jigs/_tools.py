@@ -19,7 +19,7 @@ from deskmodel.findings import Severity
 from deskmodel.tolerances import LENGTH
 from deskmodel.workshop import Bit, BitKind, Bush, HandDrill, Section, Workshop
 
-__all__ = ["CHUCK", "FENCE", "GUIDE", "LEAST_FENCE", "Refusal", "Tools", "end_tools", "face_tools", "gap_of",
+__all__ = ["CHUCK", "DRILL_BODY", "FENCE", "GUIDE", "LEAST_FENCE", "Refusal", "Tools", "end_tools", "face_tools", "gap_of",
            "seat_diameter", "shoulder_opening"]
 
 CHUCK = 2.0
@@ -42,7 +42,7 @@ SLIDING = 0.1
 
 _LEDGE = 1.2  # mm of shoulder under the rim of a bush; less where its wall is thinner
 _KINDS: tuple[BitKind, ...] = ("brad-point", "twist", "Forstner")  # of dowel holes
-_BODY = HandDrill(70, 220, "common practice")  # where the profile states none
+DRILL_BODY = HandDrill(70, 220, "common practice")  # where the profile states none
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ def shoulder_opening(bush: Bush) -> float:
 
 def end_tools(axes: Sequence[tuple[float, float]], diameter: float, depth: float, workshop: Workshop) -> Tools | Refusal:
     """For an end jig with bushes at ``axes`` (u, v), holes ``depth`` deep."""
-    body = workshop.hand_drill or _BODY
+    body = workshop.hand_drill or DRILL_BODY
     # a body as fat as that comes down on the fences before the bit is at depth
     over_fences = min(min(axis) for axis in axes) < body.diameter / 2 + CHUCK
     found: list[tuple[tuple[object, ...], Tools]] = []
@@ -126,8 +126,8 @@ def _pairs(diameter: float, workshop: Workshop) -> list[tuple[Bit, Bush]]:
 
 def _worth(bit: Bit, bush: Bush, diameter: float) -> tuple[object, ...]:
     """What comes first is taken: enough guide, the least play, the longest bush, the bit that starts best, the shortest."""
-    return (bush.length < GUIDE * diameter - LENGTH, round(bush.bore - bit.diameter, 6), -bush.length, _KINDS.index(bit.kind),
-            bit.length, bush.outside)
+    return (bush.length < GUIDE * diameter - LENGTH, round(bush.bore - bit.diameter, 6), -bush.length,
+            _KINDS.index(bit.kind), bit.length, bush.outside)
 
 
 def _best(found: list[tuple[tuple[object, ...], Tools]]) -> Tools | None:
@@ -139,7 +139,7 @@ def _refusal(diameter: float, misses: list[tuple[float, Bit]], workshop: Worksho
         return _no_bush(diameter, workshop)
     needed, bit = min(misses, key=lambda each: (each[0] - each[1].length, each[0]))
     severity: Severity = "warn" if {"bit", "bush"} & set(workshop.assumed) else "stop"
-    return Refusal(f"the {bit.text} goes {bit.length:g} mm in, {needed:.2f} mm are needed through gap and bush of the jig",
+    return Refusal(f"the {bit.text} goes {round(bit.length, 2):g} mm in, {needed:.2f} mm are needed through gap and bush of the jig",
                    f"get a bit of {needed:.1f} mm usable length, a shorter bush, or drill less deep", severity, bit.length,
                    needed, bit.source)
 
@@ -150,7 +150,7 @@ def _no_bush(diameter: float, workshop: Workshop) -> Refusal:
     near = min((bush.bore for bush in workshop.bushes), key=lambda bore: (abs(bore - diameter), bore), default=None)
     if near is None:
         return Refusal(f"the workshop has no bush at all for Ø {diameter:g}",
-                       f"get bushes bored {diameter:g} to {high:g} mm, or mark the holes out and drill them with a guide block",
+                       f"get bushes bored {diameter:g} to {high:g} mm, or mark the holes out and use a guide block",
                        "warn", source=workshop.source)
     severity: Severity = "warn" if set(sections) & set(workshop.assumed) else "stop"
     return Refusal(f"no bush of the workshop guides a bit of {diameter:g} mm; the nearest is bored {near:g}",

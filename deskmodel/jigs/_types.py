@@ -14,8 +14,8 @@ from deskmodel.frames import Pose
 from deskmodel.tolerances import LENGTH
 from deskmodel.workshop import Bit, Bush
 
-__all__ = ["CAUTIONS", "Depth", "Hand", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "Lip", "NotMade", "Place", "Sight", "Slop",
-           "SlopShare", "Towards", "likely", "worst"]
+__all__ = ["CAUTIONS", "Depth", "Hand", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "Lip", "NotMade", "Place", "Sight",
+           "Slop", "SlopShare", "Towards", "likely", "worst"]
 
 Kind = Literal["end", "face"]
 Hand = Literal["L", "R"]
@@ -48,7 +48,7 @@ class Depth:
 @dataclass(frozen=True)
 class Jig:
     """One printed guide. ``axes``: the bushes' (u, v); ``diameter`` of the holes. ``gap``: from the wood to the bush;
-    ``above``: from the wood to what the stop bears on. ``width``, ``height``: the widest and highest section that it sits on;
+    ``above``: from the wood to what the stop bears on. ``width``, ``height``: the widest and highest section it sits on;
     of a face jig the least thickness behind the drilled face, and the least breadth of that face. ``wall``, ``nozzle``: of
     the printer that it was laid out for.
 
@@ -107,11 +107,11 @@ class JigBody:
 
 @dataclass(frozen=True, slots=True)
 class JigUse:
-    """The holes of equal ``members`` that a jig drills in one seating. ``member`` is the first of them, ``like`` the one whose
-    shape stands for all members that are equal to it, whether this use is theirs or not. ``holes``: (x, y) as the drilling
-    schedule has them, in the order of the jig's axes; ``at``: the same as the feature has them. ``joints``: of each member
-    the joint, "" without one. ``pose``: where the jig sits, member frame = pose · seat frame (turned over, it is moved and
-    not mirrored)."""
+    """The holes of equal ``members`` that a jig drills in one seating. ``member`` is the first of them, ``like`` the one
+    whose shape stands for all members that are equal to it, whether this use is theirs or not. ``holes``: (x, y) as the
+    drilling schedule has them, in the order of the jig's axes; ``at``: the same as the feature has them. ``joints``: of each
+    member the joint, "" without one. ``pose``: where the jig sits, member frame = pose · seat frame (turned over, it is
+    moved and not mirrored)."""
 
     jig: str
     member: str

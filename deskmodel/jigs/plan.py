@@ -10,7 +10,7 @@ from deskmodel.findings import Severity
 from deskmodel.frames import Pose, Vec
 from deskmodel.jigs._forms import SIGHT, end_form, face_form
 from deskmodel.jigs._groups import LIPS, Group, Line, SeatHole, Strange, seat_groups
-from deskmodel.jigs._tools import LEAST_FENCE, Refusal, Tools, end_tools, face_tools, seat_diameter, shoulder_opening
+from deskmodel.jigs._tools import FENCE, LEAST_FENCE, Refusal, Tools, end_tools, face_tools, seat_diameter, shoulder_opening
 from deskmodel.jigs._types import Depth, Hand, Jig, JigPlan, JigUse, NotMade
 from deskmodel.model import DeskModel
 from deskmodel.part import Member
@@ -79,8 +79,8 @@ def jig_plan(model: DeskModel) -> JigPlan:
 
 
 def seat_pose(jig: Jig, member: Member, place: str, mark: float | None, turned: bool, extra: Vec = (0.0, 0.0, 0.0)) -> Pose:
-    """Where a jig sits: member frame = pose · seat frame. ``extra``: by how much the stock is longer, thicker and higher than
-    designed; its frame then is that of the stock, from datum end, face side and under edge."""
+    """Where a jig sits: member frame = pose · seat frame. ``extra``: by how much the stock is longer, thicker and higher
+    than designed; its frame then is that of the stock, from datum end, face side and under edge."""
     length, (width, height) = member.length + extra[0], member.section
     width, height = width + extra[1], height + extra[2]
     if jig.kind == "end":
@@ -188,8 +188,6 @@ def _depth(depth: float, through: bool, above: float, tip: float) -> Depth:
 
 
 def _end_jig(model: DeskModel, served: list[_Seated], tools: Tools, hand: Hand | None, printer: Printer) -> Jig | Refusal:
-    from deskmodel.jigs._tools import FENCE
-
     sections = [_member(model, s).section for s in served]
     width, height = max(w for w, _ in sections), max(h for _, h in sections)
     seat = seat_diameter(tools.bush, printer.seat)
@@ -198,7 +196,7 @@ def _end_jig(model: DeskModel, served: list[_Seated], tools: Tools, hand: Hand |
     def form(fence: float) -> tuple[float, float, float]:
         return end_form(axes, seat, diameter, tools.web, (fence, 0.0 if hand else fence), (width, height), printer.wall).size
 
-    across, along, high = form(FENCE if tools.fence is None else tools.fence)
+    across, along, _ = form(FENCE if tools.fence is None else tools.fence)
     bed = sorted(printer.bed[:2])
     room = bed[0] if across > bed[0] + LENGTH else bed[1]  # what is left for the fences
     fence = FENCE if tools.fence is None else tools.fence
@@ -207,8 +205,8 @@ def _end_jig(model: DeskModel, served: list[_Seated], tools: Tools, hand: Hand |
     if fence < LEAST_FENCE - LENGTH:
         return _too_large(along, room, model.workshop, printer)
     refusal = _off_the_bed(form(fence), model.workshop, printer)
-    return refusal or Jig("", "end", hand, axes, diameter, tools.bit, tools.bush, seat, tools.gap, tools.above, width, height,
-                          printer.wall, printer.nozzle, _depths(served, tools), tools.web, fence)
+    return refusal or Jig("", "end", hand, axes, diameter, tools.bit, tools.bush, seat, tools.gap, tools.above, width,
+                          height, printer.wall, printer.nozzle, _depths(served, tools), tools.web, fence)
 
 
 def _face_jig(model: DeskModel, served: list[_Seated], tools: Tools, hand: Hand | None, printer: Printer) -> Jig | Refusal:
@@ -218,15 +216,16 @@ def _face_jig(model: DeskModel, served: list[_Seated], tools: Tools, hand: Hand 
     breadth = min(face.outline.bounds[3] for face in faces)
     lip_depth = min(LIP_DEPTH, thickness - 1.0)
     seat = seat_diameter(tools.bush, printer.seat)
-    form = face_form(served[0].axes, seat, shoulder_opening(tools.bush), group.diameter, tools.above, served[0].far_sight, hand,
-                     breadth, lip_depth, printer.wall, max(printer.bed[:2]))
+    axes, far = served[0].axes, served[0].far_sight
+    form = face_form(axes, seat, shoulder_opening(tools.bush), group.diameter, tools.above, far, hand, breadth, lip_depth,
+                     printer.wall, max(printer.bed[:2]))
     if form.seen < SIGHT - LENGTH:
         return Refusal(f"{max(0.0, form.seen):.1f} mm of sight edge are left beside the bushes, {SIGHT:g} are needed",
                        "mark the holes out and drill them with a guide block", "warn", max(0.0, form.seen), SIGHT)
     refusal = _off_the_bed(form.size, model.workshop, printer)
-    return refusal or Jig("", "face", hand, served[0].axes, group.diameter, tools.bit, tools.bush, seat, tools.gap, tools.above,
+    return refusal or Jig("", "face", hand, axes, group.diameter, tools.bit, tools.bush, seat, tools.gap, tools.above,
                           thickness, breadth, printer.wall, printer.nozzle, _depths(served, tools), None, None,
-                          LIPS[group.place], lip_depth, served[0].far_sight, form.high - form.low)
+                          LIPS[group.place], lip_depth, far, form.high - form.low)
 
 
 def _member(model: DeskModel, seated: _Seated) -> Member:
@@ -262,13 +261,14 @@ def _uses(model: DeskModel, jig: Jig, served: list[_Seated]) -> Iterator[JigUse]
         seated, group = found[0], found[0].group
         holes = [group.holes[i] for i in seated.order]
         mark = group.line.at if group.line else None
-        yield JigUse(jig.number, group.member, group.holes[0].row.parts[0], tuple(s.group.member for s in found), group.place,
-                     mark, group.line.towards if group.line else None,
+        members = tuple(s.group.member for s in found)
+        joints = tuple("; ".join(dict.fromkeys(h.joint for h in s.group.holes if h.joint)) for s in found)
+        yield JigUse(jig.number, group.member, group.holes[0].row.parts[0], members, group.place, mark,
+                     group.line.towards if group.line else None,
                      None if group.line is None else "second" if seated.turned and jig.hand is None else "first",
                      _depth(group.depth, group.through, jig.above, jig.bit.tip),
                      tuple((h.row.x, h.row.y) for h in holes), tuple(h.row.at for h in holes),
-                     tuple("; ".join(dict.fromkeys(h.joint for h in s.group.holes if h.joint)) for s in found), seated.turned,
-                     seat_pose(jig, _member(model, seated), group.place, mark, seated.turned))
+                     joints, seated.turned, seat_pose(jig, _member(model, seated), group.place, mark, seated.turned))
 
 
 def _use_order(group: Group) -> tuple[object, ...]:
@@ -287,7 +287,8 @@ def _not_made(refused: list[tuple[Group, Refusal]], strange: list[Strange]) -> t
             by_reason.setdefault(key, []).append((group.member, group.place, hole.row.at, hole.joint, refusal, told))
     for each in strange:
         refusal = Refusal(each.why, each.remedy, "warn")
-        by_reason.setdefault((each.why, None, None), []).append((each.part, each.row.face, each.row.at, each.joint, refusal, None))
+        found = by_reason.setdefault((each.why, None, None), [])
+        found.append((each.part, each.row.face, each.row.at, each.joint, refusal, None))
     made = []
     for found in by_reason.values():
         found.sort(key=lambda each: (-(each[4].required or 0.0), each[:3]))
