@@ -59,6 +59,7 @@ class Use:
     stop: float
     joints: tuple[str, ...]
     turned_over: bool
+    through: bool
 
     def __str__(self) -> str:
         line = "" if self.mark is None else f", {self.mark:g} towards the {self.towards}"
@@ -102,4 +103,4 @@ def _uses(folder: Path, entries: list[dict[str, Any]], jigs: dict[str, Jig]) -> 
         mark = entry["mark"]
         yield Use(jigs[entry["jig"]], entry["member"], tuple(entry["members"]), folder / entry["file"], entry["place"],
                   None if mark is None else float(mark), entry["towards"], float(entry["depth"]), float(entry["stop"]),
-                  tuple(entry["joint"].split("; ")), bool(entry["turned_over"]))
+                  tuple(entry["joint"].split("; ")), bool(entry["turned_over"]), bool(entry["through"]))

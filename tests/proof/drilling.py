@@ -24,7 +24,7 @@ COLLAR = 2.0
 @dataclass(frozen=True, eq=False)
 class Drilled:
     """A hole as it comes out. ``entry``: where its axis meets the side drilled; ``way`` into the wood; ``bound``: by how
-    much the mesh may be off its cylinder. ``foot``, ``top``: of the seat above the side; ``bearing``: of the stop above it."""
+    much the mesh may be off its cylinder. ``foot``, ``top``: of the seat over the side; ``bearing``: of the stop over it."""
 
     seat: Cylinder
     entry: Floats
@@ -48,7 +48,7 @@ def drill(body: Body, use: Use, pose: Pose, side: Side) -> list[Drilled]:
         ends = pose.of(np.array(seat.ends))
         heights = (ends - side.low) @ side.normal
         entry = ends[0] + way * heights[0] / -(way @ side.normal)
-        bearing = highest(corners, entry, -way, COLLAR * use.jig.drill / 2)
+        bearing = highest(corners, entry, -way, COLLAR * use.jig.drill / 2 - 0.1)
         bearing = max(bearing, heights.min() + use.jig.bush.length)
         made.append(Drilled(seat, entry, way, use.stop - bearing, seat.bound, float(heights.min()), float(heights.max()),
                             float(bearing)))

@@ -91,7 +91,9 @@ class Mesh:
         first, second, _ = self.neighbours
         flat = np.linalg.norm(self.normals[first] - self.normals[second], axis=1) < FLAT
         labels = self.groups(first[flat], second[flat])
-        found = [Patch(self, np.flatnonzero(labels == label)) for label in np.unique(labels)]
+        # slivers along a line have corners but no area: they bound nothing
+        sizes = np.bincount(labels, weights=self.areas)
+        found = [Patch(self, np.flatnonzero(labels == label)) for label in np.flatnonzero(sizes > 1e-6)]
         return sorted(found, key=lambda patch: -patch.area)
 
 

@@ -15,13 +15,15 @@ from tests.proof.contract import Use
 from tests.proof.cylinders import Cylinder, seats
 from tests.proof.facets import Floats, Mesh, clip, read_mesh
 from tests.proof.members import SIDES
-from tests.proof.seating import Pose, Side, Stop, seat, stock, stop_on
+from tests.proof.seating import Pose, Side, Stop, over, seat, stock, stop_on
 
 STARTS = 20
 SHIFTED, TURNED = 4.0, np.radians(4)
 """How far off a start is: mm each way, rad about each axis."""
 ABOUT = 2.0
 """mm: how far a sight edge may be from where the contract has it and still be it."""
+SEEN = 3.0
+"""mm of a sight edge that can be laid on a line."""
 SAME_SEAT = 2e-3
 """mm: the seats from all starts agree to this anywhere on the jig."""
 
@@ -79,22 +81,25 @@ def rough_pose(body: Body, use: Use, timber: Stock) -> Pose:
         reach = sight_line(body, use, use.along)[:, 0].mean()
         origin[0] = use.mark - axes[0, 0] * reach
     pose = Pose(turn, axes @ use.jig.shift + origin)
-    # On the far end the other side of the web lies on the wood.
-    return lay_web(body, pose, face) if use.turned_over else pose
+    # On the far end the other side of the web of an end jig lies on the wood.
+    return lay_web(body, pose, face) if use.turned_over and use.jig.kind == "end" else pose
 
 
 def lay_web(body: Body, pose: Pose, side: Side) -> Pose:
-    """Moved along the normal of ``side`` until the largest patch that faces it lies on it."""
-    facing = [patch for patch in body.mesh.patches if pose.turn @ patch.normal @ side.normal < -0.999]
-    middle = pose.of(max(facing, key=lambda patch: patch.area).middle[None])[0]
-    return Pose(pose.turn, pose.shift - ((middle - side.low) @ side.normal) * side.normal)
+    """Moved along the normal of ``side`` until what faces it over its rectangle touches it: on the far end the web lies
+    with its other side on the wood. ValueError where nothing is over it."""
+    facing = body.mesh.corners[body.mesh.normals @ pose.turn.T @ side.normal < -0.999]
+    points = over(pose.of(facing.reshape(-1, 3)).reshape(-1, 3, 3), side)
+    if not len(points):
+        raise ValueError("no facet of the jig lies over the end")
+    return Pose(pose.turn, pose.shift - ((points - side.low) @ side.normal).min() * side.normal)
 
 
 def sight_lines(body: Body, use: Use) -> dict[int, Floats]:
     """By the sense in which the jig lies from its line (along the member): the two ends of its sight edge, seat frame.
 
     A sight edge is where an upright face of the jig meets the wood, looking at the line. The contract says about where: of
-    the faces within ``ABOUT`` of that the longest edge is taken, at the place that its corners have."""
+    the faces that are there the nearest is taken, at the place that its corners have."""
     assert use.jig.far_sight is not None
     points = body.mesh.vertices @ use.jig.turn.T + use.jig.shift
     lines = {}
@@ -105,11 +110,15 @@ def sight_lines(body: Body, use: Use) -> dict[int, Floats]:
                 continue
             own = points[np.unique(body.mesh.faces[patch.facets])]
             low = own[(np.abs(own[:, 2]) < 0.5) & (np.abs(own[:, 0] - about) < ABOUT)]
-            if len(low) >= 2 and np.ptp(low[:, 1]) > max(1.0, 0.0 if best is None else np.ptp(best[:, 1])):
+            if len(low) >= 2 and np.ptp(low[:, 1]) > SEEN and off(low, about) < (ABOUT if best is None else off(best, about)):
                 best = low[[low[:, 1].argmin(), low[:, 1].argmax()]]
         if best is not None:
             lines[round(-outward * use.seat_axes()[0, 0])] = best
     return lines
+
+
+def off(line: Floats, about: float) -> float:
+    return abs(float(line[:, 0].mean()) - about)
 
 
 def sight_line(body: Body, use: Use, along: int) -> Floats:

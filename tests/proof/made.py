@@ -166,6 +166,7 @@ def contract() -> dict[str, Any]:
             ("J2", "left", "face side", 100, "far end", 16, "left joint", False),
             ("J2", "right", "back side", 100, "far end", 16, "right joint", False)]
     uses = [{"jig": jig, "member": name, "quantity": 1, "members": [name], "file": f"members/{name}.step", "place": place,
-             "mark": mark, "towards": towards, "depth": depth, "stop": depth + above, "joint": joint, "turned_over": over}
+             "mark": mark, "towards": towards, "depth": depth, "stop": depth + above, "joint": joint, "turned_over": over,
+             "through": False}
             for jig, name, place, mark, towards, depth, joint, over in rows]
     return {"schema": 1, "revision": "by hand", "jigs": jigs, "uses": uses}

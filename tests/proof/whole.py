@@ -9,7 +9,7 @@ from tests.proof.assembly import read_assembly
 from tests.proof.contract import Use
 from tests.proof.judging import Complaint, Seated, body_of, judge
 from tests.proof.laid import STARTS
-from tests.proof.mating import halves, joints, mate, registers
+from tests.proof.mating import joints, mate, pairs, registers
 from tests.proof.printed import bed_of, printable, same_in_step
 from tests.proof.tools import read_tools
 
@@ -35,12 +35,12 @@ def mated(folder: Path, seated: Iterable[Seated]) -> list[Complaint]:
     sample of the uses may lack it; the whole is asked for by ``unmated``."""
     placed = read_assembly(folder / "model.step")
     found: list[Complaint] = []
-    for joint, rows in joints(seated).items():
-        for a, b in halves(rows):
+    for joint, halves in joints(seated).items():
+        for a, b in pairs(halves):
             found += [*mate(joint, a, b, placed), *registers(joint, a, b, placed)]
     return found
 
 
 def unmated(seated: Iterable[Seated]) -> list[str]:
     """Joints of which only one member was drilled."""
-    return [joint for joint, rows in joints(seated).items() if not halves(rows)]
+    return [joint for joint, halves in joints(seated).items() if not pairs(halves)]
