@@ -61,6 +61,8 @@ def _cylinder(mesh: Mesh, facets: Floats) -> Cylinder | None:
     axis = _direction(mesh, facets)
     if axis is None:
         return None
+    if _turned(mesh.normals[facets], axis) < TURNED - STEP:
+        return None
     corners = np.unique(mesh.faces[facets])
     points = mesh.vertices[corners]
     across, up = _across(axis)
@@ -91,6 +93,14 @@ def _direction(mesh: Mesh, facets: Floats) -> Floats | None:
         return None
     axis = vectors[:, 0]
     return np.asarray(axis * np.sign(axis[np.argmax(np.abs(axis))]))
+
+
+def _turned(normals: Floats, axis: Floats) -> float:
+    """rad: how far the normals go round the axis, gaps of more than a step left out."""
+    across, up = _across(axis)
+    turn = np.sort(np.arctan2(normals @ up, normals @ across))
+    steps = np.append(np.diff(turn), turn[0] + 2 * np.pi - turn[-1])
+    return float(steps[steps <= STEP].sum())
 
 
 def _across(axis: Floats) -> tuple[Floats, Floats]:

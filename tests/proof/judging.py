@@ -83,17 +83,22 @@ def _rest(body: Body, use: Use, timber: Stock, poses: list[Pose]) -> Iterator[Co
         yield Complaint("cut", str(use), deep, 0)
 
 
+def under(member: Member, use: Use) -> list[Hole]:
+    """The holes of the member that this use is for: as deep, in this side, and of a face with many joints those between its
+    line and the far end of what the jig covers."""
+    near = [h for h in member.holes_in(use.place, use.jig.drill) if abs(h.depth - use.depth) < 1.0]
+    if use.mark is None:
+        return near
+    wide = float(np.ptp([use.jig.turn[0] @ seat.point for seat in body_of(use.jig.stl).seats])) + use.jig.bush.outside
+    return [h for h in near if 0 < (h.entry[0] - use.mark) * use.along < max(use.jig.far_sight or 0.0, wide)]
+
+
 def designed(member: Member, use: Use, timber: Stock) -> list[Hole]:
-    """The holes of the member under this use, moved to where the sides of this piece are."""
-    body = body_of(use.jig.stl)
-    wide = float(np.ptp([use.jig.turn[0] @ seat.point for seat in body.seats])) + use.jig.bush.outside
+    """The holes under this use, moved to where the sides of this piece are."""
     axis, _ = SIDES[use.place]
     side = timber.side(use.place)
-    near = [h for h in member.holes_in(use.place, use.jig.drill) if abs(h.depth - use.depth) < 1.0]
-    if use.mark is not None and use.towards is not None:
-        # of a face with many joints those between this line and the far end of what the jig covers
-        near = [h for h in near if 0 < (h.entry[0] - use.mark) * use.along < max(use.jig.far_sight or 0.0, wide)]
-    return [Hole(h.side, np.where(np.arange(3) == axis, side.low, h.entry), h.way, h.radius, h.depth) for h in near]
+    return [Hole(h.side, np.where(np.arange(3) == axis, side.low, h.entry), h.way, h.radius, h.depth)
+            for h in under(member, use)]
 
 
 def compare(seated: Seated, holes: list[Hole]) -> list[Complaint]:

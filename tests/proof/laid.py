@@ -110,7 +110,9 @@ def sight_lines(body: Body, use: Use) -> dict[int, Floats]:
                 continue
             own = points[np.unique(body.mesh.faces[patch.facets])]
             low = own[(np.abs(own[:, 2]) < 0.5) & (np.abs(own[:, 0] - about) < ABOUT)]
-            if len(low) >= 2 and np.ptp(low[:, 1]) > SEEN and off(low, about) < (ABOUT if best is None else off(best, about)):
+            if len(low) < 2 or np.ptp(low[:, 1]) < SEEN:
+                continue
+            if best is None or off(low, about) < off(best, about):
                 best = low[[low[:, 1].argmin(), low[:, 1].argmax()]]
         if best is not None:
             lines[round(-outward * use.seat_axes()[0, 0])] = best

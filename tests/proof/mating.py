@@ -15,7 +15,6 @@ import numpy as np
 
 from tests.proof.facets import Floats
 from tests.proof.judging import LIMIT, Complaint, Seated
-from tests.proof.members import SIDES
 from tests.proof.seating import Pose
 
 
@@ -94,8 +93,6 @@ def _arris(joint: str, host: str, on_host: Seated, entering: str, in_end: Seated
         yield Complaint("hand", f"{joint}: line on {host}", use.mark, float(corner[0]))
     if max(ways[0] * use.along) < 1 - 1e-6:
         yield Complaint("hand", f"{joint}: towards on {host}", use.along, float(ways[0][np.argmax(np.abs(ways[0]))]))
-    if SIDES[use.place][0] == 1 and abs(corner[2] - on_host.timber.height) > 1e-3:
-        yield Complaint("hand", f"{joint}: face edges", float(corner[2]), on_host.timber.height)
 
 
 def _across(offset: Floats, way: Floats) -> float:

@@ -45,11 +45,12 @@ def bush_tilted(mesh: Mesh, degrees: float, outside: float = 12.0) -> Mesh:
 
 
 def bush_shortened(mesh: Mesh, by: float, outside: float = 12.0) -> Mesh:
-    """A seat cut off by ``by`` at its upper end along its axis."""
+    """A seat cut off by ``by`` at its upper end along its axis, with the shoulder that a bush stands on there."""
     seat = seats_of(mesh, outside)[0]
-    near = _round(mesh, seat)
-    height = (mesh.vertices[near] - seat.point) @ seat.axis
-    ends = near[height > seat.high - 0.01]
+    away = mesh.vertices - seat.point
+    height = away @ seat.axis
+    across = np.linalg.norm(away - np.outer(height, seat.axis), axis=1)
+    ends = np.flatnonzero((across < 1.45 * seat.radius) & (height > seat.high - 0.01) & (height < seat.high + 3))
     return _shifted(mesh, ends, np.tile(-by * seat.axis, (len(ends), 1)))
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tests.proof.assembly import read_assembly
 from tests.proof.contract import Use
-from tests.proof.judging import Complaint, Seated, body_of, judge
+from tests.proof.judging import Complaint, Seated, body_of, judge, member_of, under
 from tests.proof.laid import STARTS
 from tests.proof.mating import joints, mate, pairs, registers
 from tests.proof.printed import bed_of, printable, same_in_step
@@ -39,6 +39,18 @@ def mated(folder: Path, seated: Iterable[Seated]) -> list[Complaint]:
         for a, b in pairs(halves):
             found += [*mate(joint, a, b, placed), *registers(joint, a, b, placed)]
     return found
+
+
+def undrilled(folder: Path, uses: Iterable[Use]) -> list[str]:
+    """Holes of the jigs' diameters in the members of ``folder`` that no use drills: none is left to be drilled freehand."""
+    uses = list(uses)
+    left = []
+    for path in sorted((folder / "members").glob("*.step")):
+        member = member_of(path)
+        met = {id(hole) for use in uses if use.file == path for hole in under(member, use)}
+        left += [f"{path.stem}, {hole.side}: {hole.entry}" for hole in member.holes
+                 if id(hole) not in met and any(abs(2 * hole.radius - use.jig.drill) < 0.01 for use in uses)]
+    return left
 
 
 def unmated(seated: Iterable[Seated]) -> list[str]:
