@@ -66,8 +66,8 @@ def _wrong_jigs(facts: Facts, plan: JigPlan) -> Iterator[Finding]:
             yield _of_jig(facts, plan, jig, "can be seated on the wrong hand: its bushes do not lie midway between its "
                           "sight edges", "make a jig for each hand", None, None)
         if jig.bit.length < needed - LENGTH:
-            yield _of_jig(facts, plan, jig, f"the {jig.bit.text} goes {round(jig.bit.length, 2):g} mm in, {needed:.2f} mm are needed, "
-                          f"{CHUCK:g} of them below the chuck", f"get a bit of {needed:.1f} mm usable length",
+            yield _of_jig(facts, plan, jig, f"the {jig.bit.text} goes {round(jig.bit.length, 2):g} mm in, {needed:.2f} "
+                          f"mm are needed, {CHUCK:g} of them below the chuck", f"get a bit of {needed:.1f} mm usable length",
                           jig.bit.length, needed)
         if printer is not None and (sorted(size[:2]) > sorted(printer.bed[:2]) or size[2] > printer.bed[2] + LENGTH):
             yield _of_jig(facts, plan, jig, "does not lie on the printer's bed", "print it on a larger one", max(size),
