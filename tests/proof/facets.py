@@ -118,6 +118,15 @@ class Patch:
         return self.mesh.vertices[np.unique(self.mesh.faces[self.facets])]
 
     @cached_property
+    def rim(self) -> float:
+        """How long the edges are that it does not share with itself. Twice its area over that is how wide a strip is."""
+        faces = self.mesh.faces[self.facets]
+        edges = np.sort(np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]]), axis=1)
+        ends, times = np.unique(edges, axis=0, return_counts=True)
+        a, b = self.mesh.vertices[ends[times == 1]].transpose(1, 0, 2)
+        return float(np.linalg.norm(b - a, axis=1).sum())
+
+    @cached_property
     def middle(self) -> Floats:
         weights = self.mesh.areas[self.facets] / self.area
         return np.asarray((self.mesh.corners[self.facets].mean(axis=1) * weights[:, None]).sum(axis=0))

@@ -21,6 +21,7 @@ from tests.proof.facets import Mesh, write_mesh
 SEAT = 12.2  # of a bush 12 outside, 0.1 allowance on each side
 GUIDE = 16.0
 GAP = 4.0
+POCKET = 7.0  # radius of the chip gap round a bush
 WEB = GUIDE + 2 * GAP
 FENCE = 5.0
 SKIRT = 20.0
@@ -60,18 +61,20 @@ def _cutters(plan: Plan, web: tuple[float, float]) -> Manifold:
     away = (web[1] - web[0] - plan.seat) / 2
     total = Manifold()
     for i, (u, v) in enumerate(plan.holes):
-        round_ = CrossSection.circle(SEAT / 2, 48)
-        if plan.roof:
-            x, y = SEAT / 2 / np.sqrt(2), SEAT / np.sqrt(2)
-            round_ += CrossSection([[(x, x), (0, y), (-x, x)]]).rotate(180)
+        round_, pocket = roofed(SEAT / 2, 48, plan.roof), roofed(POCKET, 64, plan.roof)
         bore = Manifold.extrude(round_, plan.seat + 0.0).translate([0, 0, -plan.seat / 2])
         if plan.tilt and i == 0:
             bore = Manifold.extrude(round_, plan.seat + 2).translate([0, 0, -plan.seat / 2 - 1]).rotate([0, plan.tilt, 0])
-        pocket = CrossSection.circle(7, 64)
         for low, high in ((-1.0, away), (away + plan.seat, away + plan.seat + away + 1)):
             bore += Manifold.extrude(pocket, high - low).translate([0, 0, low - away - plan.seat / 2])
         total += bore.translate([u, v, (web[0] + web[1]) / 2])
     return total
+
+
+def roofed(radius: float, steps: int, roof: bool) -> CrossSection:
+    """A circle, with a roof of 45° towards what is up while it is printed (v)."""
+    leg = radius / np.sqrt(2)
+    return CrossSection.circle(radius, steps) + CrossSection([[(leg, leg), (0, 2 * leg), (-leg, leg)]] if roof else [])
 
 
 def _box(low: Iterable[float], high: Iterable[float]) -> Manifold:
@@ -101,13 +104,12 @@ def solid(end: bool) -> cq.Shape:
             body = body.fuse(box((-FENCE, -FENCE, low), (0, 56, high)), box((-FENCE, -FENCE, low), (18, 0, high)))
     else:
         body = box((0, -FENCE, 0), (2 * ARM, 58, WEB)).fuse(box((0, -FENCE, -15), (2 * ARM, 0, 0)))
-    leg = SEAT / 2 / np.sqrt(2)
     for v in AT:
-        body = body.cut(cq.Solid.makeCylinder(SEAT / 2, GUIDE, cq.Vector(ARM, v, GAP)),
-                        cq.Solid.makeCylinder(7, GAP, cq.Vector(ARM, v, 0)),
-                        cq.Solid.makeCylinder(7, GAP, cq.Vector(ARM, v, WEB - GAP)),
-                        cq.Workplane().polyline([(leg, -leg), (0, -2 * leg), (-leg, -leg)]).close().extrude(GUIDE)
-                        .translate((ARM, v, GAP)).val())
+        for radius, low, high in ((SEAT / 2, GAP, GAP + GUIDE), (POCKET, 0.0, GAP), (POCKET, WEB - GAP, WEB)):
+            leg = radius / np.sqrt(2)
+            roof = cq.Workplane().polyline([(leg, leg), (0, 2 * leg), (-leg, leg)]).close().extrude(high - low)
+            body = body.cut(cq.Solid.makeCylinder(radius, high - low, cq.Vector(ARM, v, low)),
+                            roof.translate((ARM, v, low)).val())
     # print = TURN^T (seat - SHIFT): a quarter turn about x
     return body.translate(cq.Vector(*-SHIFT["J1" if end else "J2"])).rotate(cq.Vector(), cq.Vector(1, 0, 0), 90)
 

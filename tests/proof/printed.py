@@ -11,10 +11,15 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 
 from tests.proof.contract import Jig
+from tests.proof.facets import Mesh, Patch
 from tests.proof.judging import Complaint
 from tests.proof.laid import Body
 from tests.proof.members import read_solid, rounds
 
+LEAN = 44.0
+"""degrees from level: what is steeper prints without support, 45° with the angles of a mesh (common practice)."""
+BRIDGE = 3.0
+"""mm of ceiling that an unsupported layer spans, as wide as a letter's stroke (common practice allows more)."""
 CHORD = 0.05
 """mm: a mesh that is farther than this from its cylinders is too coarse to print a seat."""
 
@@ -35,6 +40,20 @@ def printable(jig: Jig, body: Body, bed: np.ndarray) -> Iterator[Complaint]:
         yield Complaint("not on the bed", jig.number, float(np.abs(low).max()), 0)
     if ((high - low) > bed).any():
         yield Complaint("bed", jig.number, float((high - low - bed).max()), 0)
+    for ceiling in ceilings(mesh):
+        wide = 2 * ceiling.area / ceiling.rim
+        if wide > BRIDGE:
+            yield Complaint("overhang", jig.number, wide, BRIDGE)
+
+
+def ceilings(mesh: Mesh) -> list[Patch]:
+    """Facets off the bed that hang over by more than may be, those that hang together as one: flat or round."""
+    hanging = (mesh.normals[:, 2] < -np.cos(np.radians(LEAN))) & (mesh.corners[:, :, 2].min(axis=1) > 0.05)
+    first, second, _ = mesh.neighbours
+    both = hanging[first] & hanging[second]
+    labels = mesh.groups(first[both], second[both])
+    found = [Patch(mesh, np.flatnonzero(hanging & (labels == label))) for label in np.unique(labels[hanging])]
+    return [patch for patch in found if patch.area > 1e-6]
 
 
 def same_in_step(jig: Jig, body: Body) -> Iterator[Complaint]:

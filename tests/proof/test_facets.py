@@ -135,3 +135,12 @@ def test_room_behind_a_point() -> None:
     assert nearest_behind(wall, np.array([0, 0, 7.5]), up) == np.inf
     floor = np.array([[[-9, -9, 3], [9, -9, 3], [0, 20, 3.0]]])
     assert nearest_behind(floor, np.zeros(3), up) == 0
+
+
+@pytest.mark.parametrize(("sides", "wide"), [((40, 40), 20), ((40, 2), 40 * 2 * 2 / 84)])
+def test_how_wide_a_strip_is(sides: tuple[float, float], wide: float) -> None:
+    # twice the area over the length of the rim: half its side for a square, about its breadth for a long strip
+    mesh = facets_of(Manifold.cube([*sides, 20], True))
+    strip = next(patch for patch in mesh.patches if patch.normal[2] < -0.9)
+    assert strip.rim == pytest.approx(2 * sum(sides))
+    assert 2 * strip.area / strip.rim == pytest.approx(wide)

@@ -12,9 +12,11 @@ import pytest
 
 from tests.proof import made, planted
 from tests.proof.contract import read_contract
+from tests.proof.facets import Mesh
 from tests.proof.hands import wrong_hands
 from tests.proof.judging import LIMIT, body_of, compare, designed, member_of, pieces
 from tests.proof.members import read_member
+from tests.proof.printed import printable
 from tests.proof.whole import prove
 
 WORKSHOP = """
@@ -159,3 +161,14 @@ def test_a_mirrored_member_does_not_take_the_jig(right: Path) -> None:
     for use in read_contract(right)[2:]:
         member = member_of(use.file).mirrored()
         assert not designed(member, use, pieces(member)[0])
+
+
+def test_a_ceiling_that_nothing_carries(folder: Path) -> None:
+    # a plate over the pocket of a bush, 14 wide: a jig turned over for printing
+    def turned_over(mesh: Mesh) -> Mesh:
+        turned = mesh.vertices * [1, -1, -1]
+        return Mesh(turned - turned.min(axis=0), mesh.faces)
+
+    planted.edit_mesh(folder / "jigs" / "j2.stl", turned_over)
+    found = list(printable(read_contract(folder)[2].jig, body_of(folder / "jigs" / "j2.stl"), np.array([220.0, 220, 220])))
+    assert {complaint.fault for complaint in found} == {"overhang"}
