@@ -65,6 +65,8 @@ def _cylinder(mesh: Mesh, facets: Floats) -> Cylinder | None:
         return None
     corners = np.unique(mesh.faces[facets])
     points = mesh.vertices[corners]
+    if np.ptp(points @ axis) < SHORTEST:
+        return None
     across, up = _across(axis)
     flat = np.column_stack([points @ across, points @ up])
     circle = _consensus(flat)
@@ -116,18 +118,20 @@ def _consensus(flat: Floats) -> tuple[Floats, float] | None:
     points = np.unique(np.round(flat, 4), axis=0)
     if len(points) < 6:
         return None
-    best, most = None, 5
-    for _ in range(300):
-        a, b, c = points[rng.choice(len(points), 3, replace=False)]
-        sides = 2 * np.array([b - a, c - a])
-        if abs(np.linalg.det(sides)) < 1e-2:
-            continue
-        centre = np.linalg.solve(sides, [b @ b - a @ a, c @ c - a @ a])
-        radius = float(np.hypot(*(a - centre)))
-        count = int((np.abs(np.hypot(*(points - centre).T) - radius) < ON).sum())
-        if count > most:
-            best, most = (centre, radius), count
-    return best
+    a, b, c = points[np.array([rng.choice(len(points), 3, replace=False) for _ in range(200)])].transpose(1, 0, 2)
+    p, q = b - a, c - a
+    twice = 2 * (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
+    apart = np.abs(twice) > 1e-2
+    a, p, q, twice = a[apart], p[apart], q[apart], twice[apart]
+    pp, qq = (p**2).sum(axis=1), (q**2).sum(axis=1)
+    # centre of the circle through 0, p and q, by Cramer's rule
+    centres = a + np.column_stack([q[:, 1] * pp - p[:, 1] * qq, p[:, 0] * qq - q[:, 0] * pp]) / twice[:, None]
+    radii = np.hypot(*(centres - a).T)
+    if not len(radii):
+        return None
+    on = np.abs(np.hypot(*(points[None] - centres[:, None]).transpose(2, 0, 1)) - radii[:, None]) < ON
+    best = int(on.sum(axis=1).argmax())
+    return (centres[best], float(radii[best])) if on[best].sum() > 5 else None
 
 
 def _fit(points: Floats, start: Floats, axis: Floats, radius: float) -> tuple[Floats, Floats, float, Floats]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +15,7 @@ from tests.proof.contract import Jig
 from tests.proof.facets import Mesh, Patch
 from tests.proof.judging import Complaint
 from tests.proof.laid import Body
-from tests.proof.members import read_solid, rounds
+from tests.proof.members import Round, read_solid, rounds
 
 LEAN = 44.0
 """degrees from level: what is steeper prints without support, 45° with the angles of a mesh (common practice)."""
@@ -59,8 +60,7 @@ def ceilings(mesh: Mesh) -> list[Patch]:
 def same_in_step(jig: Jig, body: Body) -> Iterator[Complaint]:
     """Every bush's seat found in the facets is a cylinder of the solid, within the bound of the mesh, and the
     volumes agree within a fraction of that over the surface."""
-    solid = read_solid(jig.step)
-    found = rounds(solid)
+    found, volume = _solid(jig.step)
     for seat in body.seats:
         if abs(2 * seat.radius - jig.bush.outside) > 1.5:
             continue
@@ -72,11 +72,17 @@ def same_in_step(jig: Jig, body: Body) -> Iterator[Complaint]:
             yield Complaint("step", jig.number, float(min(off)), seat.bound)
         if seat.bound > CHORD:
             yield Complaint("coarse", jig.number, seat.bound, CHORD)
-    properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(solid, properties)
     allowed = float(body.mesh.areas.sum()) * CHORD / 10
-    if abs(properties.Mass() - body.mesh.volume) > allowed:
-        yield Complaint("volume", jig.number, body.mesh.volume, properties.Mass())
+    if abs(volume - body.mesh.volume) > allowed:
+        yield Complaint("volume", jig.number, body.mesh.volume, volume)
+
+
+@cache
+def _solid(path: Path) -> tuple[list[Round], float]:
+    """The hollow cylinders of a STEP file and its volume, as the kernel has them."""
+    solid, properties = read_solid(path), GProp_GProps()
+    BRepGProp.VolumeProperties_s(solid, properties)
+    return rounds(solid), properties.Mass()
 
 
 def _from_axis(point: np.ndarray, axis: np.ndarray, at: np.ndarray) -> float:

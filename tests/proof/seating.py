@@ -28,6 +28,8 @@ REACH = 10.0
 EASED = 0.2
 """mm: arrises are eased; what only touches the very edge of a side does not carry."""
 MOST_ROUNDS = 40
+STILL = 1e-6
+"""mm: a jig that moves by less from one push to the next is at rest."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,12 +140,15 @@ def seat(mesh: Mesh, start: Pose, stops: list[Stop]) -> Pose:
     """Push the jig home on the first stop, then also on the second, then on the third. ValueError where it has no facet
     over one of them or comes to no rest."""
     pose = start
+    box = np.array([mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)])
+    ends = np.array(np.meshgrid(*box.T)).reshape(3, 8).T
     for held in range(1, len(stops) + 1):
+        still = STILL if held == len(stops) else 0.5  # what was pushed before is pushed again
         for _ in range(MOST_ROUNDS):
             new = _push(mesh, pose, stops, held)
-            still = np.abs(new.of(mesh.vertices) - pose.of(mesh.vertices)).max() < 1e-7
+            moved = np.abs(new.of(ends) - pose.of(ends)).max()
             pose = new
-            if still:
+            if moved < still:
                 break
         else:
             raise ValueError("the jig comes to no rest")
@@ -153,7 +158,7 @@ def seat(mesh: Mesh, start: Pose, stops: list[Stop]) -> Pose:
 def _push(mesh: Mesh, pose: Pose, stops: list[Stop], held: int) -> Pose:
     """One step: as far as the jig goes on each of the first ``held`` stops, the earlier ones first. The stock is solid on
     the sides of the others, too; only a line is passed until it is looked at."""
-    about = pose.of(mesh.vertices).mean(axis=0)
+    about = pose.of(stops[0].press[None])[0]
     rows, gaps, pushes = [], [], []
     for number, stop in enumerate(stops):
         pushed = number < held
@@ -173,8 +178,7 @@ def _push(mesh: Mesh, pose: Pose, stops: list[Stop], held: int) -> Pose:
     push = np.array([10.0 ** -i for i in range(len(pushes))]) @ np.array(pushes)
     most = np.tile([30.0] * 3 + [0.1 * ARM] * 3, 2)
     solved = linprog(np.append(push, -push) + 1e-5, A_ub=np.hstack([-free, free]), b_ub=room,
-                     bounds=np.column_stack([np.zeros(12), most]), method="highs-ds",
-                     options={"primal_feasibility_tolerance": 1e-9, "dual_feasibility_tolerance": 1e-9})
+                     bounds=np.column_stack([np.zeros(12), most]), method="highs-ds")
     if solved.status != 0:
         raise ValueError(f"the jig cannot be pushed home: {solved.message}")
     step = solved.x[:6] - solved.x[6:]

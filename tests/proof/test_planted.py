@@ -28,8 +28,8 @@ def use(request: pytest.FixtureRequest, duty: Export, tmp_path: Path) -> Use:
 
 
 def copied(use: Use, folder: Path) -> Use:
-    stl, step, file = (Path(shutil.copy(path, folder)) for path in (use.jig.stl, use.jig.step, use.file))
-    return replace(use, jig=replace(use.jig, stl=stl, step=step), file=file)
+    stl, file = (Path(shutil.copy(path, folder)) for path in (use.jig.stl, use.file))
+    return replace(use, jig=replace(use.jig, stl=stl), file=file)
 
 
 def faults(use: Use, duty: Export) -> set[str]:
