@@ -27,10 +27,10 @@ from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._bored import Bored, across, bored
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, add, scale
-from deskmodel.jigs import Jig, JigPlan, JigUse, NotMade, jig_body, jig_plan, likely
+from deskmodel.jigs import Jig, JigPlan, JigUse, NotMade, jig_body, jig_pairs, jig_plan, jig_slop, likely
 from deskmodel.jigs.drilled import Drilled, Mated, drilled, mated, opposed_datums, served
 from deskmodel.jigs.reach import CHUCK, GUIDE, needed_length
-from deskmodel.jigs.slop import STOCK, jig_slop
+from deskmodel.jigs.slop import STOCK
 from deskmodel.model import DeskModel
 from deskmodel.tolerances import COAXIAL, LENGTH
 
@@ -174,11 +174,12 @@ def _loose(facts: Facts, plan: JigPlan) -> Iterator[Finding]:
         if each.use_a is not None and each.use_b is not None:
             one, other = sorted((each.use_a[0].jig, each.use_b[0].jig))
             pairs.setdefault((one, other), []).append(each)
+    deepest = {jigs: max(depths for both, depths in jig_pairs(facts.model, plan) if both == jigs) for jigs in pairs}
     for (one, other), found in sorted(pairs.items()):
         jigs = plan.jig(one), plan.jig(other)
         if any(jig.guide < GUIDE * jig.diameter - LENGTH for jig in jigs):
             continue
-        slop = jig_slop(*jigs, (jigs[0].depths[-1].depth, jigs[1].depths[-1].depth))
+        slop = jig_slop(*jigs, deepest[one, other])
         if not slop.enters:
             parts = tuple(sorted({part for each in found for part in (each.a.part, each.b.part)}))
             first = min(found, key=lambda each: (each.a.part, each.b.part, each.mouth))

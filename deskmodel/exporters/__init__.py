@@ -28,6 +28,7 @@ from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
+from deskmodel.exporters.slop_csv import export_slop
 from deskmodel.exporters.tubes_csv import export_tubes
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
@@ -62,6 +63,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("jigs.json", export_jigs_json, for_building=True),
     Exporter("table of jigs", export_jigs_csv, for_building=True),
     Exporter("bushes to cut", export_tubes, for_building=True),
+    Exporter("slop of jigs", export_slop, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

@@ -71,7 +71,9 @@ from deskmodel.jigs._types import (
     worst,
 )
 from deskmodel.jigs.body import jig_body, widest_stop
+from deskmodel.jigs.drilled import jig_pairs
 from deskmodel.jigs.plan import jig_plan, seat_pose
+from deskmodel.jigs.slop import jig_slop, slop_text
 
 __all__ = ["CAUTIONS", "Depth", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "NotMade", "Slop", "SlopShare", "jig_body",
-           "jig_plan", "likely", "seat_pose", "widest_stop", "worst"]
+           "jig_pairs", "jig_plan", "jig_slop", "likely", "seat_pose", "slop_text", "widest_stop", "worst"]
