@@ -12,6 +12,7 @@ from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
+from deskmodel.exporters.cut_list_csv import export_cut_list
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
 from deskmodel.exporters.manifest import export_manifest
@@ -48,6 +49,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
     Exporter("drilling schedule", export_drilling, for_building=True),
+    Exporter("cut list", export_cut_list, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

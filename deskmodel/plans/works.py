@@ -48,8 +48,8 @@ def works_of(part: Member | Plate) -> tuple[Work, ...]:
 
 
 def end_cuts(part: Member) -> tuple[float, float]:
-    """Degrees by which the saw cut at the datum end and at the far end leans from square, where the bevel takes the whole end;
-    0 where the end is square. The length of the member is that between its long points."""
+    """Degrees by which the saw cut at the datum end and at the far end leans from square, where a bevel takes the whole end; 0
+    where the end is square. The length of the member is that between its long points."""
     angles = {"datum end": 0.0, "far end": 0.0}
     for feature in part.features:
         if isinstance(feature, Bevel):
@@ -121,7 +121,8 @@ def _cut_out(part: Member | Plate, feature: CutOut) -> Work:
 def _slot(part: Member | Plate, feature: Slot) -> Work:
     outline = obround(feature.length, feature.width, feature.at, feature.angle)
     about = f"{feature.length:g} long over all, {feature.width:g} wide"
-    return _work(part, feature, "slot", part.blank.face(feature.face), outline.bounds, feature.depth, (outline,), about=about)
+    face = part.blank.face(feature.face)
+    return _work(part, feature, "slot", face, outline.bounds, feature.depth, (outline,), about=about)
 
 
 def _vents(part: Member | Plate, feature: VentField) -> Work:
