@@ -88,15 +88,15 @@ def _glued(row: CutRow, seam: Seam, made_from: str) -> tuple[Cell, ...]:
     x: tuple[Cell, Cell] = seam.x or (None, None)
     y: tuple[Cell, Cell] = seam.y or (None, None)
     return _row({
-        "piece": row.piece.number, "row": seam.kind, "part": seam.part, "quantity": 1, "stage": seam.stage, "face": seam.face,
-        "x from (mm)": x[0], "x to (mm)": x[1], "x measured from": seam.x_from, "y from (mm)": y[0], "y to (mm)": y[1],
-        "y measured from": seam.y_from, "other part": seam.other, "other face": seam.other_face, "remark": seam.what,
+        "piece": row.piece.number, "row": seam.kind, "part": seam.part, "quantity": 1, "stage": seam.stage,
+        "face": seam.face, "x from (mm)": x[0], "x to (mm)": x[1], "x measured from": seam.x_from,
+        "y from (mm)": y[0], "y to (mm)": y[1], "y measured from": seam.y_from, "other part": seam.other, "other face": seam.other_face, "remark": seam.what,
         "made from": made_from})
 
 
 def outline_text(outline: Profile) -> str:
-    """"circle 20 about 5 7", or its corners in turn, "0 0, 50 0 bulge 0.4142, …": anticlockwise with x to the right and y up;
-    a bulge bends the side that follows into an arc outwards (below 0 inwards), the tangent of a quarter of its angle."""
+    """"circle 20 about 5 7", or its corners in turn, "0 0, 50 0 bulge 0.4142, …": anticlockwise with x to the right and y
+    up; a bulge bends the side that follows into an arc outwards (below 0 inwards), the tangent of a quarter of its angle."""
     if outline.as_circle:
         (x, y), radius = outline.as_circle
         return f"circle {_n(2 * radius)} about {_n(x)} {_n(y)}"

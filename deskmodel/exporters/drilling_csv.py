@@ -12,8 +12,8 @@ from deskmodel.plans import DrillRow, Step, drilling_schedule, numbers_of
 __all__ = ["export_drilling"]
 
 NAME = "documents/drilling.csv"
-_HEAD = ("piece", "part", "quantity", "material and size (mm)", "marks in the desk", "stage", "face", "x (mm)", "x from", "y (mm)",
-         "y from", "diameter (mm)", "right through", "depth to the shoulder (mm)", "depth to the point (mm)",
+_HEAD = ("piece", "part", "quantity", "material and size (mm)", "marks in the desk", "stage", "face", "x (mm)", "x from",
+         "y (mm)", "y from", "diameter (mm)", "right through", "depth to the shoulder (mm)", "depth to the point (mm)",
          "counterbore diameter (mm)", "counterbore depth (mm)", "countersink diameter (mm)", "countersink angle (°)",
          "purpose", "tool", "bush", "counterbore tool", "countersink tool", "joint", "remark", "made from")
 
@@ -26,8 +26,9 @@ def export_drilling(job: ExportJob) -> Written:
 
 def _row(row: DrillRow, numbers: Mapping[str, str], marks: Mapping[str, str], made_from: str) -> tuple[Cell, ...]:
     bore = row.step("bore")
-    return (numbers.get(row.parts[0], ""), "; ".join(row.parts), len(row.parts), row.stock, _marks(row.parts, marks), row.stage, row.face,
-            row.x, row.x_from, row.y, row.y_from, row.diameter, "yes" if row.through else "no",
+    return (numbers.get(row.parts[0], ""), "; ".join(row.parts), len(row.parts), row.stock,
+            _marks(row.parts, marks), row.stage, row.face, row.x, row.x_from, row.y, row.y_from, row.diameter,
+            "yes" if row.through else "no",
             row.shoulder, None if row.through else row.tip, *(row.counterbore or (None, None)),
             *(row.countersink or (None, None)), row.purpose, _tool(bore),
             bore.bush.text if bore is not None and bore.bush is not None else "", _tool(row.step("counterbore")),

@@ -2,9 +2,9 @@
 
 With the drilling schedule it is enough to make each piece: sizes, cuts and holes are all measured from the marked faces.
 
-    rough length = finished length (between long points) + allowance, and so width and thickness: the smaller side of a section
-    is planed from the thickness of a board, the larger one from a ripped width. Rough sizes are rounded up to whole mm.
-    Leaves of veneer stand out over their plates all round and are trimmed; ply is sawn to size.
+    rough length = finished length (between long points) + allowance, and so width and thickness: the smaller side of a
+    section is planed from the thickness of a board, the larger one from a ripped width. Rough sizes are rounded up to whole
+    mm. Leaves of veneer stand out over their plates all round and are trimmed; ply is sawn to size.
 """
 
 from __future__ import annotations
@@ -37,8 +37,8 @@ Size = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Seam:
-    """Where ``part`` is glued or dowelled to ``other``: on ``face`` (of the other on ``other_face``) the rectangle ``x``, ``y``
-    from its datums, None on a face that a cut has left. ``what``: how, as the joint tells it."""
+    """Where ``part`` is glued or dowelled to ``other``: on ``face`` (of the other on ``other_face``) the rectangle ``x``,
+    ``y`` from its datums, None on a face that a cut has left. ``what``: how, as the joint tells it."""
 
     part: str
     other: str

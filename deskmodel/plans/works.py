@@ -21,10 +21,10 @@ Box = tuple[float, float, float, float]
 class Work:
     """One cut. mm and degrees.
 
-    On ``face`` it spans ``x`` from the datum ``x_from`` and ``y`` from ``y_from``, and goes ``depth`` deep, square to the face;
-    ``through``: right through. ``outlines``: where it is no rectangle, in the same x and y. A bevel is a wedge: nothing deep
-    along the far side of its span, ``depth`` deep at the face ``second``; ``angle`` is that between face and slope.
-    ``about``: the middle and the turn of a slot, the pitch of a vent field, in words."""
+    On ``face`` it spans ``x`` from the datum ``x_from`` and ``y`` from ``y_from``, and goes ``depth`` deep, square to the
+    face; ``through``: right through. ``outlines``: where it is no rectangle, in the same x and y. A bevel is a wedge:
+    nothing deep along the far side of its span, ``depth`` deep at the face ``second``; ``angle`` is that between face and
+    slope. ``about``: the middle and the turn of a slot, the pitch of a vent field, in words."""
 
     stage: str
     kind: str
@@ -48,8 +48,8 @@ def works_of(part: Member | Plate) -> tuple[Work, ...]:
 
 
 def end_cuts(part: Member) -> tuple[float, float]:
-    """Degrees by which the saw cut at the datum end and at the far end leans from square, where a bevel takes the whole end; 0
-    where the end is square. The length of the member is that between its long points."""
+    """Degrees by which the saw cut at the datum end and at the far end leans from square, where a bevel takes the whole
+    end; 0 where the end is square. The length of the member is that between its long points."""
     angles = {"datum end": 0.0, "far end": 0.0}
     for feature in part.features:
         if isinstance(feature, Bevel):
