@@ -90,7 +90,8 @@ def _glued(row: CutRow, seam: Seam, made_from: str) -> tuple[Cell, ...]:
     return _row({
         "piece": row.piece.number, "row": seam.kind, "part": seam.part, "quantity": 1, "stage": seam.stage,
         "face": seam.face, "x from (mm)": x[0], "x to (mm)": x[1], "x measured from": seam.x_from,
-        "y from (mm)": y[0], "y to (mm)": y[1], "y measured from": seam.y_from, "other part": seam.other, "other face": seam.other_face, "remark": seam.what,
+        "y from (mm)": y[0], "y to (mm)": y[1], "y measured from": seam.y_from, "other part": seam.other,
+        "other face": seam.other_face, "remark": seam.what,
         "made from": made_from})
 
 

@@ -121,7 +121,8 @@ def _kind(kinds: Sequence[SheetKind], name: str) -> SheetKind:
 
 def _one_way(panels: list[Panel], kinds: Sequence[SheetKind], bought: str | None, kerf: float,
              split: int) -> tuple[list[CutSheet], list[str]]:
-    """(sheets, names left over): limited sheets first, the cheapest for its area first; then as many of one kind as it takes."""
+    """(sheets, names left over): limited sheets first, the cheapest for its area first; then of one kind as many as it
+    takes."""
     rest = list(panels)
     sheets: list[CutSheet] = []
     limited = [kind for kind in kinds if kind.count is not None]
