@@ -9,5 +9,5 @@ from deskmodel.plans.story_stick import StickMark, StorySticks, Tile, tiles_of
 from deskmodel.plans.works import Work, works_of
 
 __all__ = ["SIDES", "BayRow", "CutList", "CutRow", "DeskMass", "DrillRow", "Elsewhere", "Moment", "PartMass", "Piece",
-           "Schedule", "Seam", "Step", "StickMark", "StorySticks", "Tile", "Wall", "Work", "bay_rows", "cut_list", "desk_box",
-           "desk_mass", "drilling_schedule", "numbers_of", "pieces", "tiles_of", "unmeasured_parts", "works_of"]
+           "Schedule", "Seam", "Step", "StickMark", "StorySticks", "Tile", "Wall", "Work", "bay_rows", "cut_list",
+           "desk_box", "desk_mass", "drilling_schedule", "numbers_of", "pieces", "tiles_of", "unmeasured_parts", "works_of"]

@@ -8,10 +8,11 @@ k the kerf.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
+
+import numpy as np
 
 __all__ = ["CutSheet", "Nesting", "Panel", "PanelSpot", "SheetKind", "nest"]
 
@@ -200,18 +201,15 @@ def _rest(sheets: Sequence[CutSheet], kinds: Sequence[SheetKind], kerf: float) -
 
 
 def _area_bound(panels: Sequence[Panel], kinds: Sequence[SheetKind], kerf: float) -> int:
-    """Least cost at which sheets of enough area can be had: the cheapest area first, the last sheet counted in part; rounded
-    up to the next sum that costs can have."""
-    left = sum((panel.length + kerf) * (panel.width + kerf) for panel in panels)
-    by_area = [((kind.length + kerf) * (kind.width + kerf), kind) for kind in kinds]
-    by_area.sort(key=lambda each: (each[1].cost / each[0], each[1].name))
-    cost = 0.0
-    for area, kind in by_area:
-        most = math.inf if kind.count is None else kind.count
-        used = min(left / area, most)
-        cost += used * kind.cost
-        left -= used * area
-        if left <= _EPS:
-            break
-    step = math.gcd(*(kind.cost for kind in kinds)) or 1
-    return step * math.ceil(cost / step - 1e-6)
+    """Least cost at which whole sheets of enough area can be had; 0 where there is not enough area at all."""
+    from scipy.optimize import Bounds, LinearConstraint, milp  # only here: a second to import
+
+    needed = sum((panel.length + kerf) * (panel.width + kerf) for panel in panels)
+    areas = np.array([[(kind.length + kerf) * (kind.width + kerf) / needed for kind in kinds]])
+    dearest = float(max(kind.cost for kind in kinds)) or 1.0
+    most = np.array([np.inf if kind.count is None else float(kind.count) for kind in kinds])
+    found = milp(np.array([kind.cost / dearest for kind in kinds]), constraints=LinearConstraint(areas, 1.0 - 1e-9, np.inf),
+                 bounds=Bounds(0, most), integrality=np.ones(len(kinds)), options={"mip_rel_gap": 0.0})
+    if found.x is None:
+        return 0
+    return sum(round(float(n)) * kind.cost for n, kind in zip(found.x, kinds, strict=True))

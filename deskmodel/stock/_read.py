@@ -52,7 +52,7 @@ checked; a fault names file, line, key, value and what is allowed. A section tha
     holds = 1                     # kg on a spool
 
     [[item]]                      # anything else that the shopping list names
-    item = "network switch"
+    item = "network-switch"
     price = 49
 """
 
