@@ -93,7 +93,7 @@ def nest(panels: Sequence[Panel], kinds: Sequence[SheetKind], kerf: float) -> Ne
         rank = (float(len(left)), float(cost), float(len(sheets)), -_rest(sheets, kinds, kerf))
         if best is None or rank < best[0]:
             best = rank, sheets, left
-    if best is None:
+    if best is None or not able:
         return Nesting((), 0, 0, tuple(lost))
     cost = sum(_kind(kinds, sheet.sheet).cost for sheet in best[1])
     return Nesting(tuple(best[1]), cost, min(cost, _area_bound(able, kinds, kerf)), (*lost, *best[2]))

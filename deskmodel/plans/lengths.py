@@ -11,7 +11,7 @@ needs none.
 
 All patterns are listed where they are few, and then the solver's own proof holds. Where they are many they are made as they
 are asked for (column generation: P. C. Gilmore and R. E. Gomory, Operations Research 9, 1961 and 11, 1963): the relaxation
-gives a bound, rounded up to the next sum that costs can have, and all patterns that could still be better are listed where
+gives a bound, rounded up to a multiple of what all costs share, and all patterns that could still be better are listed where
 they are few. Nothing depends on time: the search is limited by its own steps.
 """
 
