@@ -23,6 +23,9 @@ from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
+from deskmodel.exporters.shopping_csv import export_shopping_csv
+from deskmodel.exporters.shopping_pdf import export_shopping_pdf
+from deskmodel.exporters.stock_layout import export_stock_layout
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
            "json_bytes", "slug", "slugs"]
@@ -50,6 +53,9 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("printed parts", export_printed, for_building=True),
     Exporter("drilling schedule", export_drilling, for_building=True),
     Exporter("cut list", export_cut_list, for_building=True),
+    Exporter("stock layout", export_stock_layout, for_building=True),
+    Exporter("shopping list", export_shopping_csv, for_building=True),
+    Exporter("shopping list to print", export_shopping_pdf, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

@@ -1,7 +1,8 @@
-"""Rectangles from sheets: published perfect packings try the judge, layouts are judged by shapely and by sawing them up again.
+"""Rectangles from sheets: published perfect packings try the judge, layouts are judged by shapely and by sawing them up
+again.
 
-Sources: the 33 × 32 rectangle of nine squares (Z. Moroń, 1925); the 112 × 112 square of 21 squares (A. J. W. Duijvestijn, 1978;
-OEIS A014530), laid out from its Bouwkamp code here.
+Sources: the 33 × 32 rectangle of nine squares (Z. Moroń, 1925); the 112 × 112 square of 21 squares (A. J. W. Duijvestijn,
+1978; OEIS A014530), laid out from its Bouwkamp code here.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Cutting lengths: published instances to their known optimum, with and without kerf, an exhaustive search on small ones, a
 bound where the search was stopped, and layouts judged by shapely.
 
-Sources: roll of 5600 with 13 widths, optimum 73 rolls (the worked example of the cutting stock problem in the encyclopaedias,
-after paper mills; with a kerf of 3.2 computed: 74); raw width 100 with orders 45 × 97, 36 × 610, 31 × 395, 14 × 211, relaxation
-452.25, optimum 453 (V. Chvátal, Linear Programming, 1983, chapter 13). Kerf at its edge: by hand.
+Sources: roll of 5600 with 13 widths, optimum 73 rolls (the worked example of the cutting stock problem in the
+encyclopaedias, after paper mills; with a kerf of 3.2 computed: 74); raw width 100 with orders 45 × 97, 36 × 610, 31 × 395,
+14 × 211, relaxation 452.25, optimum 453 (V. Chvátal, Linear Programming, 1983, chapter 13). Kerf at its edge: by hand.
 """
 
 from __future__ import annotations
