@@ -1,4 +1,4 @@
-"""Pictures of the stock layout: a raw piece with its ends, its strips and its pieces, each told by number, name and length."""
+"""Pictures of the stock layout: a raw piece with its ends, its strips and its pieces, each by number, name and length."""
 
 from __future__ import annotations
 

@@ -13,12 +13,15 @@ from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
 from deskmodel.exporters.cut_list_csv import export_cut_list
+from deskmodel.exporters.cut_list_pdf import export_cut_list_pdf
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
+from deskmodel.exporters.labels import export_labels
 from deskmodel.exporters.manifest import export_manifest
 from deskmodel.exporters.model_glb import export_glb
 from deskmodel.exporters.model_json import export_model
 from deskmodel.exporters.model_step import export_step
+from deskmodel.exporters.operation_sheets import export_operation_sheets
 from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
@@ -53,6 +56,9 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("printed parts", export_printed, for_building=True),
     Exporter("drilling schedule", export_drilling, for_building=True),
     Exporter("cut list", export_cut_list, for_building=True),
+    Exporter("cut list to print", export_cut_list_pdf, for_building=True),
+    Exporter("operation sheets", export_operation_sheets, for_building=True),
+    Exporter("labels", export_labels, for_building=True),
     Exporter("stock layout", export_stock_layout, for_building=True),
     Exporter("shopping list", export_shopping_csv, for_building=True),
     Exporter("shopping list to print", export_shopping_pdf, for_building=True),

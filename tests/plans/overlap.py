@@ -19,7 +19,8 @@ def faults(rects: Sequence[Rect], sheet: tuple[float, float], kerf: float) -> li
     found = [f"piece {i} leaves the sheet" for i, shape in enumerate(shapes) if not whole.covers(shape)]
     tree = STRtree(grown)
     for i, shape in enumerate(grown):
-        found += [f"pieces {i} and {j} meet" for j in tree.query(shape) if j > i and shape.intersection(grown[j]).area > 1e-4]
+        found += [f"pieces {i} and {j} meet" for j in tree.query(shape)
+                  if j > i and shape.intersection(grown[j]).area > 1e-4]
     return found
 
 
