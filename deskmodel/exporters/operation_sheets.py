@@ -18,8 +18,8 @@ __all__ = ["export_operation_sheets"]
 NAME = "documents/operation-sheets.pdf"
 _PAPER: Paper = "A4"
 _MARKS = ("Marks: the triangle lies on the face side and points to the face edge; two strokes on the face edge stand on the "
-          "face side; the bar is the datum end. Measure from these three only. Saws, planers and drills hurt: guards and eye "
-          "protection on, dust extracted; local codes and licensed practice come first.")
+          "face side; the bar is the datum end. Measure from these three only. Saws, planers and drills hurt: guards and "
+          "eye protection on, dust extracted; local codes and licensed practice come first.")
 
 
 def export_operation_sheets(job: ExportJob) -> Written:

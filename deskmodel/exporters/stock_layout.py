@@ -45,8 +45,9 @@ def _blocks(job: ExportJob, layout: StockLayout) -> Iterator[Block]:
     allowance = layout.allowance
     yield Paragraph(f"Stock list {job.stock.digest}: {job.stock.source}.{_assumed(job)} Saw kerf {layout.kerf:g} mm between "
                     f"pieces and between strips, none after the last one; {allowance.end:g} off each raw end, "
-                    f"{allowance.edge:g} off each raw edge of a board, {allowance.sheet:g} off each edge of a sheet (grey). Rough sizes; the grain "
-                    "runs from left to right. Pieces of one rough size may be changed for one another.")
+                    f"{allowance.edge:g} off each raw edge of a board, {allowance.sheet:g} off each edge of a sheet "
+                    "(grey). Rough sizes; the grain runs from left to right. Pieces of one rough size may be changed for "
+                    "one another.")
     for part in layout.parts:
         yield Heading(part.material)
         yield Paragraph(bound_text(part, job.stock.currency))

@@ -58,8 +58,8 @@ def _marking(row: CutRow) -> Iterator[str]:
 
 def _plane(row: CutRow, workshop: Workshop) -> Operation:
     _, width, height = row.finished
-    text = (f"From rough {row.rough[0]:g} × {row.rough[1]:g} × {row.rough[2]:g}: face side and face edge flat and square, then "
-            f"to {_n(width)} wide and {_n(height)} high; all members of one height in one setting.")
+    text = (f"From rough {row.rough[0]:g} × {row.rough[1]:g} × {row.rough[2]:g}: face side and face edge flat and square, "
+            f"then to {_n(width)} wide and {_n(height)} high; all members of one height in one setting.")
     return Operation("plane", text, "planer" if workshop.planer is not None else "")
 
 
