@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from deskmodel.drawing import Drawing
 from deskmodel.drawing.flow import Block, Column, Heading, Paragraph, Table, document
 from deskmodel.drawing.paper import Head
 from deskmodel.exporters._job import ExportJob, Written, stamp
@@ -12,7 +13,7 @@ from deskmodel.plans import CutRow
 from deskmodel.plans.cut_list import stages_of
 from deskmodel.plans.operations import work_text
 
-__all__ = ["export_cut_list_pdf"]
+__all__ = ["cut_list_pages", "export_cut_list_pdf"]
 
 NAME = "documents/cut-list.pdf"
 _TITLES = {"M": "members", "S": "plates sawn from sheets and boards", "V": "veneer"}
@@ -22,9 +23,12 @@ _CUTS = (Column("piece", 0.7), Column("name", 2.4), Column("stage", 1.4), Column
 
 
 def export_cut_list_pdf(job: ExportJob) -> Written:
+    return written_pages({NAME: (cut_list_pages(job), f"{job.model.name}: cut list", stamp(job))})
+
+
+def cut_list_pages(job: ExportJob) -> tuple[Drawing, ...]:
     head = Head(job.model.name, "cut list", stamp(job), job.unreleased is not None)
-    pages = document(_blocks(job), "A4 landscape", head)
-    return written_pages({NAME: (pages, f"{job.model.name}: cut list", stamp(job))})
+    return document(_blocks(job), "A4 landscape", head)
 
 
 def _blocks(job: ExportJob) -> Iterator[Block]:

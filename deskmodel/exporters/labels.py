@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from deskmodel.drawing import Drawing
 from deskmodel.drawing.label_view import Label, label_pages
 from deskmodel.exporters._job import ExportJob, Written, stamp
 from deskmodel.exporters._pages import written_pages
 from deskmodel.part import Member
 from deskmodel.plans import CutList, Piece, pieces
 
-__all__ = ["export_labels"]
+__all__ = ["export_labels", "label_sheets"]
 
 NAME = "documents/labels.pdf"
 
 
 def export_labels(job: ExportJob) -> Written:
+    return written_pages({NAME: (label_sheets(job), f"{job.model.name}: labels", stamp(job))})
+
+
+def label_sheets(job: ExportJob) -> tuple[Drawing, ...]:
     labels = [label for piece in pieces(job.model) for label in _labels(piece, job.cuts)]
-    pages = label_pages(labels, job.model.name, stamp(job), job.unreleased is not None)
-    return written_pages({NAME: (pages, f"{job.model.name}: labels", stamp(job))})
+    return label_pages(labels, job.model.name, stamp(job), job.unreleased is not None)
 
 
 def _labels(piece: Piece, cuts: CutList) -> Iterator[Label]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from deskmodel.drawing import Drawing
 from deskmodel.drawing.flow import Block, Column, Figure, Heading, NewPage, Paragraph, Table, document
 from deskmodel.drawing.paper import Head, Paper, body_of
 from deskmodel.drawing.piece_view import member_figure
@@ -13,7 +14,7 @@ from deskmodel.part import Member
 from deskmodel.plans import CutRow, drilling_schedule
 from deskmodel.plans.operations import operations
 
-__all__ = ["export_operation_sheets"]
+__all__ = ["export_operation_sheets", "operation_pages"]
 
 NAME = "documents/operation-sheets.pdf"
 _PAPER: Paper = "A4"
@@ -23,10 +24,12 @@ _MARKS = ("Marks: the triangle lies on the face side and points to the face edge
 
 
 def export_operation_sheets(job: ExportJob) -> Written:
+    return written_pages({NAME: (operation_pages(job), f"{job.model.name}: operation sheets", stamp(job))})
+
+
+def operation_pages(job: ExportJob) -> tuple[Drawing, ...]:
     head = Head(job.model.name, "operation sheets", stamp(job), job.unreleased is not None)
-    blocks = list(_blocks(job)) or [Paragraph("The desk has no members.")]
-    pages = document(blocks, _PAPER, head)
-    return written_pages({NAME: (pages, f"{job.model.name}: operation sheets", stamp(job))})
+    return document(list(_blocks(job)) or [Paragraph("The desk has no members.")], _PAPER, head)
 
 
 def _blocks(job: ExportJob) -> Iterator[Block]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from deskmodel.drawing import Drawing
 from deskmodel.drawing.flow import Block, Column, Heading, Paragraph, Table, document
 from deskmodel.drawing.paper import Head
 from deskmodel.exporters._job import ExportJob, Written, stamp, stock_stamp
 from deskmodel.exporters._pages import written_pages
 from deskmodel.plans.shopping import ShoppingLine, ShoppingList
 
-__all__ = ["export_shopping_pdf"]
+__all__ = ["export_shopping_pdf", "shopping_pages"]
 
 NAME = "documents/shopping-list.pdf"
 _COLUMNS = (Column("item", 3.7), Column("quantity", 1.3, "end"), Column("packs", 1.1), Column("price", 1.3, "end"),
@@ -19,9 +20,12 @@ _SOURCED = ("hardware", "equipment")
 
 
 def export_shopping_pdf(job: ExportJob) -> Written:
+    return written_pages({NAME: (shopping_pages(job), f"{job.model.name}: shopping list", stock_stamp(job))})
+
+
+def shopping_pages(job: ExportJob) -> tuple[Drawing, ...]:
     head = Head(job.model.name, "shopping list", stamp(job), job.unreleased is not None)
-    pages = document(_blocks(job, job.shopping), "A4", head)
-    return written_pages({NAME: (pages, f"{job.model.name}: shopping list", stock_stamp(job))})
+    return document(_blocks(job, job.shopping), "A4", head)
 
 
 def _blocks(job: ExportJob, found: ShoppingList) -> Iterator[Block]:

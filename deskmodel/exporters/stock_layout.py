@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import get_args
 
+from deskmodel.drawing import Drawing
 from deskmodel.drawing.flow import Block, Figure, Heading, Paragraph, Space, document
 from deskmodel.drawing.paper import Head, Paper, body_of
 from deskmodel.drawing.stock_view import bound_text, layout_picture, raw_figure, raw_title
@@ -16,7 +17,7 @@ from deskmodel.exporters._slug import slugs
 from deskmodel.plans.stock_layout import LaidRaw, StockLayout, StockPart
 from deskmodel.stock import StockSection
 
-__all__ = ["export_stock_layout"]
+__all__ = ["export_stock_layout", "stock_pages"]
 
 NAME = "documents/stock-layout.pdf"
 FOLDER = "documents/stock-layout"
@@ -24,12 +25,9 @@ _PAPER: Paper = "A4 landscape"
 
 
 def export_stock_layout(job: ExportJob) -> Written:
-    layout = job.layout
-    head = Head(job.model.name, "stock layout", stamp(job), job.unreleased is not None)
-    pages = document(_blocks(job, layout), _PAPER, head)
-    parts = [part for part in layout.parts if part.raws]
+    parts = [part for part in job.layout.parts if part.raws]
     names = slugs(part.material for part in parts)
-    written = [written_pages({NAME: (pages, f"{job.model.name}: stock layout", stock_stamp(job))}),
+    written = [written_pages({NAME: (stock_pages(job), f"{job.model.name}: stock layout", stock_stamp(job))}),
                *(written_drawing(layout_picture(job.model.name, part, job.stock.currency, stock_stamp(job)),
                                  f"{FOLDER}/{names[part.material]}") for part in parts)]
     files: Mapping[str, bytes] = {name: data for each in written for name, data in each.files.items()}
@@ -39,6 +37,11 @@ def export_stock_layout(job: ExportJob) -> Written:
             each.read_back(folder)
 
     return Written(files, read_back)
+
+
+def stock_pages(job: ExportJob) -> tuple[Drawing, ...]:
+    head = Head(job.model.name, "stock layout", stamp(job), job.unreleased is not None)
+    return document(_blocks(job, job.layout), _PAPER, head)
 
 
 def _blocks(job: ExportJob, layout: StockLayout) -> Iterator[Block]:

@@ -111,6 +111,8 @@ def stock_beside(script: Path | str) -> Stock:
 
 def _read(path: Path) -> Stock:
     table = read_table(path, "stock list")
+    if not table.has("source"):  # else a section with a name like it would be taken for it
+        raise table.fault("source", "missing", "a text of 1 to 300 characters")
     source = table.text("source")
     currency = table.text("currency") if table.has("currency") else ""
     assumed = tuple(section for section in get_args(StockSection) if not table.has(section))
