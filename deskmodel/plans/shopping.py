@@ -22,7 +22,7 @@ from deskmodel.plans._moments import closed_form
 from deskmodel.plans.pieces import Piece, flat_of, pieces
 from deskmodel.plans.stock_layout import StockLayout, StockPart
 from deskmodel.profiles import Profile
-from deskmodel.stock import Sheet, Stock
+from deskmodel.stock import Stock
 
 __all__ = ["SECTIONS", "ShoppingLine", "ShoppingList", "cut_length", "shopping_list"]
 
@@ -76,8 +76,7 @@ def shopping_list(model: DeskModel, stock: Stock, layout: StockLayout, volumes: 
 def _raw(layout: StockLayout) -> Iterator[ShoppingLine]:
     told: set[str] = set()
     for part in layout.parts:
-        sheets = any(isinstance(raw.goods, Sheet) for raw in part.raws)
-        section = SECTIONS[1] if sheets or part.unit == "m²" else SECTIONS[0]
+        section = SECTIONS[1] if part.sheets else SECTIONS[0]
         for goods in dict.fromkeys(raw.goods for raw in part.raws):
             raws = [raw for raw in part.raws if raw.goods == goods]
             names = [piece.part for raw in raws for piece in raw.pieces if piece.part not in told]

@@ -65,7 +65,7 @@ class LaidRaw:
 class StockPart:
     """The layout of one material. ``aim``: "price" or "wood" (m³ of timber, m² of sheets), in whose ``unit`` ``used`` and
     ``bound`` are; ``proved``: no layout needs less. ``missing``: (part, how many rough pieces, rough size) without a raw
-    piece. ``how``: where the bound comes from."""
+    piece. ``how``: where the bound comes from; ``sheets``: of sheets or leaves."""
 
     material: str
     raws: tuple[LaidRaw, ...]
@@ -76,6 +76,7 @@ class StockPart:
     proved: bool
     missing: tuple[tuple[str, int, str], ...]
     how: str
+    sheets: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +135,8 @@ def _timber(name: str, rows: Sequence[CutRow], timber: Sequence[Timber], allowan
         able[i] = _not_too_stout(_not_too_thick(able[i], size[2]), size)
     used = [(each, length, width, frozenset(str(i) for i in range(len(sizes)) if each in able[i]))
             for each, length, width in usable]
-    priced = all(each.price is not None or each.on_hand for each, _, _, takes in used if takes)
+    priced = any(takes for *_, takes in used) and all(each.price is not None or each.on_hand
+                                                      for each, _, _, takes in used if takes)
     raws = [RawKind(str(number), length, _cost(each, priced), width if each.kind == "board" else None, each.count, takes)
             for number, (each, length, width, takes) in enumerate(used) if takes]
     cutting = cut_lengths(wanted, raws, kerf, listed=effort[0], nodes=effort[1])
@@ -227,7 +229,7 @@ def _sheets(name: str, rows: Sequence[CutRow], stock: Stock, allowance: Allowanc
         widest = max((each.width - 2 * off for each in goods), default=math.inf) if veneer else math.inf
         blanks = {b.name: b for row in rows if row.rough[2] == thickness for each in row.piece.names
                   for b in _staves(each, row, row.rough[0], row.rough[1], thickness, widest, SHOT)}
-        priced = all(each.price is not None or each.on_hand for each in goods)
+        priced = bool(goods) and all(each.price is not None or each.on_hand for each in goods)
         kinds = [SheetKind(str(i), each.length - 2 * off, each.width - 2 * off, 0 if each.on_hand else
                            round((each.price or 0) * 100) if priced else round(each.length * each.width), each.count)
                  for i, each in enumerate(goods) if min(each.length, each.width) > 2 * off]
@@ -258,4 +260,4 @@ def _nested(name: str, nesting: Nesting, goods: Sequence[Sheet], blanks: dict[st
     unit, scale = ("price", 0.01) if priced else ("m²", 1e-6)
     missing = tuple((blanks[each].part, 1, f"{blanks[each].length:g} × {blanks[each].width:g}") for each in nesting.missing)
     return StockPart(name, laid, "price" if priced else "wood", unit, nesting.cost * scale, nesting.bound * scale,
-                     nesting.proved, missing, "the bound is one of area")
+                     nesting.proved, missing, "the bound is one of area", sheets=True)

@@ -132,7 +132,7 @@ def test_files_are_read_back_and_another_one_is_refused(export: Callable[[Export
 @pytest.mark.parametrize("export", TABLES)
 @pytest.mark.parametrize("name", HOSTILE_NAMES)
 def test_no_cell_is_a_formula(export: Callable[[ExportJob], Written], name: str) -> None:
-    data, = export(small(lambda key: f"{name}{key}"[-300:])).files.values()
+    data, = export(small(lambda key: f"{name[:250]}{key}")).files.values()
     cells = [cell for row in csv.reader(io.StringIO(data.decode("utf-8-sig"), newline="")) for cell in row]
     assert all(cell.isprintable() for cell in cells)
     assert not [cell for cell in cells if cell[:1] in tuple("=+-@") and cell and not re.fullmatch(r"-?[0-9.]+", cell)]
@@ -140,7 +140,7 @@ def test_no_cell_is_a_formula(export: Callable[[ExportJob], Written], name: str)
 
 def test_rows_of_the_cut_list() -> None:
     rows = rows_of(export_cut_list(small()))
-    assert [row["row"] for row in rows if row["piece"] == "M1"][0] == "piece"
+    assert next(row["row"] for row in rows if row["piece"] == "M1") == "piece"
     left = next(row for row in rows if row["row"] == "notch")
     # the notch of the left end: 150 to 190 from its datum end, 12 deep in the face edge, over its whole width
     assert {key: left[key] for key in ("part", "stage", "face", "x from (mm)", "x to (mm)", "x measured from", "y from (mm)",
