@@ -41,7 +41,7 @@ def _blocks(job: ExportJob, found: ShoppingList) -> Iterator[Block]:
 
 
 def _row(line: ShoppingLine, currency: str) -> tuple[str, ...]:
-    packs = "" if line.packs is None else f"{line.packs[0]} of {line.packs[1]:g}"
+    packs = "" if line.packs is None else f"{line.packs[0]} × {line.packs[1]:g}{' kg' if line.unit == 'kg' else ''}"
     price = "unknown" if line.price is None else _money(line.price, currency)
     return line.item, f"{line.quantity:.3g} {line.unit}", packs, price, _detail(line)
 
