@@ -38,11 +38,13 @@ _GROUND = (226, 220, 208)
 _NOTCH = 4.0
 _STEPS = (
     "Mark face side, face edge and datum end on the wood before anything else.",
-    "Cut the strips out along the lower edge, lay join on join (A on A, line upon line) and glue them, on a straight batten. "
+    "Cut the strips out along the lower edge, lay join on join (A on A, line upon line), glue them to a straight batten. "
     "Check the whole length against the figures with a tape.",
     "Lay the stick along the face that it names, its zero flush with the datum end. Draw every mark across the face with a "
     "square and a knife or a sharp pencil; the X says on which side of the line the part lies.",
-    "Lay the jig's sight edge to the line, its lip against the face or edge that its page names, clamp, drill.",
+    "Where a jig is named, lay its sight edge to the line, its lip against the face or edge that its page names, clamp, "
+    "drill. Where none is, the line is the axis of the hole: set off its distance from the face edge or face side, punch, "
+    "drill.",
 )
 
 
@@ -50,8 +52,7 @@ def stick_pages(sticks: StorySticks, paper: Paper, desk: str, made_from: str, un
     """Figures first, then the strips of each face."""
     x0, y0, x1, y1 = body_of(paper)
     wide, high = x1 - x0, y1 - y0
-    title = f"story stick, {sticks.members[0]}" + (f" and {len(sticks.members) - 1} more" if len(sticks.members) > 1 else "")
-    head = Head(desk, title, made_from, unreleased, "1 : 1")
+    head = Head(desk, f"story stick, {_who(sticks)}", made_from, unreleased, "1 : 1")
     strips = [(place, tile, tiles) for place in sticks.places for tiles in [_used(sticks, place, wide - _SIDE)]
               for tile in tiles]
     each = int((high - 10.0) // _STRIP)
@@ -78,13 +79,17 @@ def stick_plate(sticks: StorySticks, place: str, remark: str) -> Drawing:
         if 1.0 < mark.at < wide - 1.0 and (not edge or mark.at - edge[-1][0] > 1.0):
             edge += [(mark.at - 0.7, 0.0, 0.0), (mark.at, _NOTCH, 0.0), (mark.at + 0.7, 0.0, 0.0)]
     records: list[Record] = [Path("cut", (((0.0, 0.0, 0.0), *edge, (wide, 0.0, 0.0), (wide, high, 0.0), (0.0, high, 0.0)),))]
-    places = spread([mark.at for mark in marks], _TEXT + 1.0)
-    shift = _into(places, _TEXT, wide - _TEXT)
-    for mark, label, x in zip(marks, labels, (place + shift for place in places), strict=True):
+    places = _spread([mark.at for mark in marks], _TEXT + 1.0, _TEXT, wide - _TEXT)
+    for mark, label, x in zip(marks, labels, places, strict=True):
         records.append(polyline("dimension", (mark.at, _NOTCH), (mark.at, _NOTCH + 0.5), (x, _NOTCH + 2.0)))
         records.append(Text(label, (x + _TEXT / 2, _NOTCH + 2.6), _TEXT, turn=90))
     return Drawing((wide + 2 * margin, high + 2 * margin), plain(f"story stick, {sticks.members[0]}, {place}"), remark,
                    tuple(moved(record, (margin, margin)) for record in records))
+
+
+def _who(sticks: StorySticks) -> str:
+    more = len(sticks.members) - 1
+    return f"{sticks.members[0]} and {more} more" if more else sticks.members[0]
 
 
 def _used(sticks: StorySticks, place: str, room: float) -> tuple[Tile, ...]:
@@ -134,6 +139,8 @@ def _strip(sticks: StorySticks, place: str, tile: Tile, tiles: Sequence[Tile]) -
     marks = [mark for mark in sorted(sticks.on(place), key=lambda mark: mark.at) if tile.start <= mark.at <= tile.stop]
     for mark in sticks.on(place):
         a, b = (min(max(x, low), high) for x in mark.span)
+        if mark.towards and mark.breadth is None and low <= mark.at <= high:
+            yield from _cross(mark.at + (6.0 if mark.towards == "far end" else -6.0), (BAND - RULE) / 2)
         if b - a > 0.5:
             yield rectangle_path("fill", a, 0.0, b, BAND - RULE, _GROUND)
             if b - a > 6.0:
@@ -151,7 +158,7 @@ def _strip(sticks: StorySticks, place: str, tile: Tile, tiles: Sequence[Tile]) -
         right = join > (tile.start + tile.stop) / 2
         yield Text(f"join {letter}, {figure(join)}", (join + (1.5 if not right else -1.5), -4.0), _TEXT,
                    "end" if right else "start")
-    yield from _name(f"{place}, {tiles.index(tile) + 1} of {len(tiles)}, {sticks.members[0]}", low, high,
+    yield from _name(f"{place}, {tiles.index(tile) + 1} of {len(tiles)}, {_who(sticks)}", low, high,
                      [*(mark.span for mark in sticks.on(place)), *((join, join) for join in tile.joins)])
     yield from _labels(sticks, marks, tile)
 
@@ -167,10 +174,9 @@ def _name(text: str, low: float, high: float, taken: Sequence[tuple[float, float
 
 def _labels(sticks: StorySticks, marks: Sequence[StickMark], tile: Tile) -> Iterator[Record]:
     numbers = _numbers(sticks)
-    step = 2 * _TEXT + 2.6
-    places = spread([mark.at for mark in marks], step)
-    shift = _into(places, tile.start + step, tile.stop)
-    for mark, x in zip(marks, (place + shift for place in places), strict=True):
+    step = 2 * _TEXT + 3.2
+    places = _spread([mark.at for mark in marks], step, tile.start + step, tile.stop)
+    for mark, x in zip(marks, places, strict=True):
         yield polyline("visible", (mark.at, 0.0), (mark.at, BAND))
         yield polyline("thin", (mark.at, BAND), (mark.at, BAND + 1.0), (x, BAND + _LEAD - 0.5), (x, BAND + _LEAD + _LABEL))
         told = f"{mark.jig} {' / '.join(dict.fromkeys(mark.names))}"
@@ -178,11 +184,11 @@ def _labels(sticks: StorySticks, marks: Sequence[StickMark], tile: Tile) -> Iter
             yield Text(clipped(drawable(plain(text)), _LABEL, _TEXT, bold), (at, BAND + _LEAD), _TEXT, turn=90, bold=bold)
 
 
-def _into(places: Sequence[float], low: float, high: float) -> float:
-    """By how much labels are moved so that the first and the last lie within the paper."""
-    if not places:
-        return 0.0
-    return max(0.0, low - places[0]) or min(0.0, high - places[-1])
+def _spread(places: Sequence[float], apart: float, low: float, high: float) -> list[float]:
+    """``spread`` within the paper from ``low`` to ``high``."""
+    last = len(places) - 1
+    moved_in = [max(place, low + i * apart) for i, place in enumerate(spread(places, apart))]
+    return [min(place, high - (last - i) * apart) for i, place in enumerate(moved_in)]
 
 
 def _cross(x: float, y: float) -> Iterator[Record]:

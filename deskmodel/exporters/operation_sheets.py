@@ -12,7 +12,7 @@ from deskmodel.exporters._job import ExportJob, Written, stamp
 from deskmodel.exporters._pages import written_pages
 from deskmodel.part import Member
 from deskmodel.plans import CutRow, drilling_schedule
-from deskmodel.plans.operations import operations
+from deskmodel.plans.operations import JigOf, operations
 
 __all__ = ["export_operation_sheets", "operation_pages"]
 
@@ -33,15 +33,27 @@ def operation_pages(job: ExportJob) -> tuple[Drawing, ...]:
 
 
 def _blocks(job: ExportJob) -> Iterator[Block]:
-    schedule = drilling_schedule(job.model)
+    schedule, jig_of = drilling_schedule(job.model), _jigs(job)
     rows = [row for row in job.cuts.rows if isinstance(row.piece.part, Member)]
     for i, row in enumerate(rows):
         if i:
             yield NewPage()
         yield from _sheet(row)
         yield Table((Column("stage", 1.5), Column("what", 6.2), Column("with", 2.3)),
-                    tuple((each.stage, each.text, each.tool) for each in operations(row, schedule, job.model.workshop)))
+                    tuple((each.stage, each.text, each.tool)
+                          for each in operations(row, schedule, job.model.workshop, jig_of)))
         yield Paragraph(_MARKS, 2.0)
+
+
+def _jigs(job: ExportJob) -> JigOf:
+    """Which jig drills a hole; where on the member it sits stands on its own page and on the story stick."""
+    told: dict[tuple[str, str, float, float], str] = {}
+    for use in job.jigs.uses:
+        jig = job.jigs.jig(use.jig)
+        for member in use.members:
+            for x, y in use.holes:
+                told[member, use.place, round(x, 3), round(y, 3)] = f"jig {jig.label}, stop at {use.depth.stop:.4g}"
+    return lambda part, hole: told.get((part, hole.face, round(hole.x, 3), round(hole.y, 3)), "")
 
 
 def _sheet(row: CutRow) -> Iterator[Block]:

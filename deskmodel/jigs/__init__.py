@@ -20,12 +20,14 @@ Seat frame of a jig, (u, v, w) in mm, always right-handed; the wood lies at w < 
                 stay. In the member frame the jig only moves along x; people turn the member.
     face jig    the other sight edge lies on the mark: u' = ``Jig.far_sight`` - u, the other direction on each face.
 ``jig_plan(model)`` works them out, ``jig_body(jig, remark)`` says what is printed, ``jig_slop(jig, …)`` how exact they are.
-Where a jig is not symmetric, ``Jig.hand`` says so and there is a jig for each hand; none of them is ever turned over.
+Where a jig is not symmetric, ``Jig.hand`` says so and there is a jig for each hand: "L" for the first way, "R" for the
+other one. The uses of an "R" are turned over, by the same formulas (its ``far_sight`` is 0), so that it is seated like the
+back of an "L".
 
 ``mark``: where on the member (mm from the datum end) the line is drawn, from the story stick: the face side (where the
 entering member lies flat its face edge) of the member that enters. ``towards``: the end of this member towards which the
-holes lie from it. A hole without an entering member is marked on its own axis: ``towards`` None, and the middle notch of
-the jig, at u = ``far_sight`` / 2, stands on the mark.
+holes lie from it. Where nothing enters with its end (dowels between two faces, holes without a mate), the mark is where the
+sight edge of the jig has to stand for the hole.
 
 ``jigs/jigs.json``, ``schema`` 1, mm; other programs rely on it:
 
@@ -34,14 +36,14 @@ the jig, at u = ``far_sight`` / 2, stands on the mark.
                "seat_from_print": {"rotation": [[3 x 3], by rows], "translation": [3]}: seat = rotation · print +
                translation,
                "drill": diameter, "bit": {"kind", "length", "point"}, "bush": {"bore", "outside", "length", "seat"},
-               "seat_diameter": of the printed seat,
-               "axes": [[u, v], …],     "guide": length that guides, "gap": from the wood to the bush, "above": from the wood
-               to what the stop on the bit bears on, "web": thickness of an end jig's web | null, "lip": "face edge"|
-               "face side"|null, "far_sight": mm|null, "fence": how far an end jig's fences stand out of the web on each
-               side | null, "depths": [{"depth", "stop", "through"}]}],
+               "seat_diameter": of the printed seat, "axes": [[u, v], …], "guide": length that guides, "gap": from the wood
+               to the bush (on both sides of an end jig), "above": from the wood to what the stop on the bit bears on,
+               "web": thickness of an end jig's web | null, "lip": "face edge"|"face side"|null, "far_sight": mm|null,
+               "fence": how far an end jig's fences stand out of the web on each side | null,
+               "depths": [{"depth", "stop", "through"}]}],
      "uses": [{"jig": "J1", "member": name, "quantity": int, "members": [names of equal members], "file": "members/x.step",
                "place": "datum end"|"far end"|"face side"|"back side"|"face edge"|"under edge", "mark": mm|null, "towards":
-               "datum end"|"far end"|null, "sight": "first"|"second"|"middle"|null, "depth": of the full diameter,
+               "datum end"|"far end"|null, "sight": "first"|"second"|null, "depth": of the full diameter,
                "stop": mm from the rim of the bit's cutting edge to its stop, "through": bool, "holes": [[x, y], …] as the
                drilling schedule measures them, "joint": names by "; ", "turned_over": bool}],
      "not_made": [{"parts": [names], "place", "joint", "reason", "severity"}]}
@@ -55,19 +57,21 @@ top by a teardrop.
 from __future__ import annotations
 
 from deskmodel.jigs._types import (
-           CAUTIONS,
-           Depth,
-           Jig,
-           JigBody,
-           JigPlan,
-           JigUse,
-           Kind,
-           NotMade,
-           Slop,
-           SlopShare,
-           likely,
-           worst,
+    CAUTIONS,
+    Depth,
+    Jig,
+    JigBody,
+    JigPlan,
+    JigUse,
+    Kind,
+    NotMade,
+    Slop,
+    SlopShare,
+    likely,
+    worst,
 )
+from deskmodel.jigs.body import jig_body
+from deskmodel.jigs.plan import jig_plan, seat_pose
 
-__all__ = ["CAUTIONS", "Depth", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "NotMade", "Slop", "SlopShare", "likely",
-           "worst"]
+__all__ = ["CAUTIONS", "Depth", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "NotMade", "Slop", "SlopShare", "jig_body",
+           "jig_plan", "likely", "seat_pose", "worst"]

@@ -14,14 +14,15 @@ from deskmodel.frames import Pose
 from deskmodel.tolerances import LENGTH
 from deskmodel.workshop import Bit, Bush
 
-__all__ = ["CAUTIONS", "Depth", "Hand", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "NotMade", "Place", "Sight", "Slop",
-           "SlopShare", "Towards", "likely", "worst"]
+__all__ = ["CAUTIONS", "Depth", "Hand", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "Lip", "NotMade", "Place", "Sight",
+           "Slop", "SlopShare", "Towards", "likely", "worst"]
 
 Kind = Literal["end", "face"]
 Hand = Literal["L", "R"]
 Place = Literal["datum end", "far end", "face side", "back side", "face edge", "under edge"]
 Towards = Literal["datum end", "far end"]
-Sight = Literal["first", "second", "middle"]
+Sight = Literal["first", "second"]
+Lip = Literal["face edge", "face side"]
 
 CAUTIONS = (
     "Clamp the jig and the member; never hold either by hand while drilling.",
@@ -47,12 +48,13 @@ class Depth:
 @dataclass(frozen=True)
 class Jig:
     """One printed guide. ``axes``: the bushes' (u, v); ``diameter`` of the holes. ``gap``: from the wood to the bush;
-    ``above``: from the wood to what the stop bears on. ``width``, ``height``: the widest and highest section (of a face jig
-    the least thickness and greatest height) that it was made for.
+    ``above``: from the wood to what the stop bears on. ``width``, ``height``: the widest and highest section it sits on;
+    of a face jig the least thickness behind the drilled face, and the least breadth of that face. ``wall``, ``nozzle``: of
+    the printer that it was laid out for.
 
     End jig: ``web`` its thickness, ``fence`` how far the fences stand out of it on each side, where it has a hand on the
     wood's side only. Face jig: ``lip`` the edge it registers from, ``lip_depth`` how far it reaches over it, ``far_sight``
-    where the second sight edge stands, None where it has a hand."""
+    where the second sight edge stands (0: there is one only), ``span`` its length along the member."""
 
     number: str
     kind: Kind
@@ -66,16 +68,24 @@ class Jig:
     above: float
     width: float
     height: float
+    wall: float
+    nozzle: float
     depths: tuple[Depth, ...]
     web: float | None = None
     fence: float | None = None
-    lip: Literal["face edge", "face side"] | None = None
+    lip: Lip | None = None
     lip_depth: float | None = None
     far_sight: float | None = None
+    span: float | None = None
 
     @property
     def guide(self) -> float:
         return self.bush.length
+
+    @property
+    def label(self) -> str:
+        """"J1", with its hand where it has one: "J1 L"."""
+        return self.number if self.hand is None else f"{self.number} {self.hand}"
 
     @property
     def slug(self) -> str:
@@ -97,12 +107,15 @@ class JigBody:
 
 @dataclass(frozen=True, slots=True)
 class JigUse:
-    """The holes of equal ``members`` that a jig drills in one seating. ``member`` is the first of them. ``holes``: (x, y) as
-    the drilling schedule has them, in the order of the jig's axes; ``at``: the same as the feature has them. ``joints``: of
-    each member the joint, "" without one."""
+    """The holes of equal ``members`` that a jig drills in one seating. ``member`` is the first of them, ``like`` the one
+    whose shape stands for all members that are equal to it, whether this use is theirs or not. ``holes``: (x, y) as the
+    drilling schedule has them, in the order of the jig's axes; ``at``: the same as the feature has them. ``joints``: of each
+    member the joint, "" without one. ``pose``: where the jig sits, member frame = pose · seat frame (turned over, it is
+    moved and not mirrored)."""
 
     jig: str
     member: str
+    like: str
     members: tuple[str, ...]
     place: Place
     mark: float | None
@@ -114,28 +127,29 @@ class JigUse:
     joints: tuple[str, ...]
     turned_over: bool
     pose: Pose
-    """Where the jig sits: member frame = pose · seat frame (a turned over jig is moved, not mirrored)."""
 
 
 @dataclass(frozen=True, slots=True)
 class NotMade:
-    """Holes that no jig serves: said by name. ``severity``: how bad that is."""
+    """Holes that no jig serves, and why; ``severity``: how bad that is. ``place``, ``at``: the first of them as its feature
+    has it, in the first of ``parts``. ``told``: the check that speaks of it already, None where nobody does."""
 
     parts: tuple[str, ...]
     place: str
     at: tuple[float, float]
-    joint: str
+    joints: tuple[str, ...]
     reason: str
     remedy: str
     severity: Severity
     measured: float | None = None
     required: float | None = None
     source: str = "common practice"
+    told: str | None = None
 
 
 @dataclass(frozen=True)
 class JigPlan:
-    """``jigs`` by number; ``uses`` by jig, member, place and mark."""
+    """``jigs`` by number, ``uses`` by jig, member, place and mark. ``JigUse.jig`` is the number."""
 
     jigs: tuple[Jig, ...]
     uses: tuple[JigUse, ...]

@@ -228,3 +228,20 @@ def test_what_is_sawn_is_what_the_cut_list_says() -> None:
         row = cuts[name]
         length = max(row.rough[:2]) if row.piece.number[0] == "S" else row.rough[0]
         assert re.search(rf"{row.piece.number} {name} [0-9× ]*{length:g}", text), name
+
+
+def test_jigs_are_named_where_they_drill_and_their_bushes_are_bought() -> None:
+    uses = job().jigs.uses
+    assert uses
+    text = {page: " ".join(" ".join(t.text for t in each.records if isinstance(t, Text)).split())
+            for page, each in enumerate(operation_pages(job()))}
+    told = " ".join(text.values())
+    for use in uses:
+        assert f"jig {job().jigs.jig(use.jig).label}, stop at" in told
+    cross = next(words for words in text.values() if "M7 cross AB" in words)
+    end = next(use for use in uses if use.member == "cross AB" and use.place == "datum end")
+    assert f"jig {end.jig}, stop at {end.depth.stop:.4g}" in cross
+    bought = {line.item: line.quantity for line in job().shopping.lines}
+    needed = Counter(jig.bush.text for jig in job().jigs.jigs for _ in jig.axes)
+    assert needed
+    assert all(bought[item] == count for item, count in needed.items())
