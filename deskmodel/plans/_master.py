@@ -15,7 +15,8 @@ from deskmodel.plans._patterns import Pattern, Strip, best_pattern, good_pattern
 __all__ = ["Columns", "Solved", "solve_columns"]
 
 _SHORT = 50.0  # cost of a piece that is not cut at all, in raw pieces of the dearest kind
-_ROUNDS = 400  # of column generation; each adds at least one pattern
+_ROUNDS = 150  # of column generation; each adds at least one pattern
+_WORK = 600_000  # steps of the search times columns: a step is as slow as the programme is wide
 _RIPS = 5000  # rip patterns of one kind of board
 
 
@@ -273,7 +274,7 @@ def _integer(columns: Columns, nodes: int) -> _Found:
     sides = _bounds(columns)
     bounds = Bounds(np.array([low for low, _ in sides]), np.array([np.inf if high is None else high for _, high in sides]))
     rows = [LinearConstraint(csr_array(matrix), right, np.inf)]
-    options = {"node_limit": nodes, "mip_rel_gap": 0.0}
+    options = {"node_limit": max(20, min(nodes, _WORK // len(cost))), "mip_rel_gap": 0.0}
     first = milp(cost, constraints=rows, bounds=bounds, integrality=np.ones(len(cost)), options=options)
     if first.x is None:  # stopped before it had any: the first that there is
         first = milp(cost, constraints=rows, bounds=bounds, integrality=np.ones(len(cost)), options={"mip_rel_gap": 1e6})

@@ -84,7 +84,8 @@ class Cutting:
 
 def cut_lengths(wanted: Sequence[Wanted], raws: Sequence[RawKind], kerf: float, *, listed: int = 3000,
                 nodes: int = 5000) -> Cutting:
-    """``listed``: patterns are listed up to so many; ``nodes``: steps of the search before it is stopped."""
+    """``listed``: patterns are listed up to so many; ``nodes``: steps of the search before it is stopped, fewer
+    where it is large."""
     able = [each for each in wanted if any(_takes(raw, each) for raw in raws)]
     lost = [(each.name, each.count) for each in wanted if each not in able]
     if not able:
