@@ -15,7 +15,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
      "findings"),
     ("features",),
     ("bends",),
-    ("veneer", "_blanks", "part", "component", "hardware", "catalogue", "cover", "bay", "workshop"),
+    ("veneer", "_blanks", "part", "component", "hardware", "catalogue", "cover", "bay", "workshop", "stock"),
     ("extent", "flat"),
     ("_further_faces", "_touch", "faces"),
     ("joints",),

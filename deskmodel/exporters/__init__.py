@@ -13,6 +13,8 @@ from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
 from deskmodel.exporters.coupons import export_coupons
+from deskmodel.exporters.cut_list_csv import export_cut_list
+from deskmodel.exporters.cut_list_pdf import export_cut_list_pdf
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
 from deskmodel.exporters.jig_3mf import export_jig_3mf
@@ -21,16 +23,21 @@ from deskmodel.exporters.jig_step import export_jig_step
 from deskmodel.exporters.jig_stl import export_jig_stl
 from deskmodel.exporters.jigs_csv import export_jigs_csv
 from deskmodel.exporters.jigs_json import export_jigs_json
+from deskmodel.exporters.labels import export_labels
 from deskmodel.exporters.manifest import export_manifest
 from deskmodel.exporters.member_step import export_member_step
 from deskmodel.exporters.model_glb import export_glb
 from deskmodel.exporters.model_json import export_model
 from deskmodel.exporters.model_step import export_step
+from deskmodel.exporters.operation_sheets import export_operation_sheets
 from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.slop_csv import export_slop
+from deskmodel.exporters.shopping_csv import export_shopping_csv
+from deskmodel.exporters.shopping_pdf import export_shopping_pdf
+from deskmodel.exporters.stock_layout import export_stock_layout
 from deskmodel.exporters.story_sticks import export_story_sticks
 from deskmodel.exporters.tubes_csv import export_tubes
 
@@ -59,6 +66,13 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
     Exporter("drilling schedule", export_drilling, for_building=True),
+    Exporter("cut list", export_cut_list, for_building=True),
+    Exporter("cut list to print", export_cut_list_pdf, for_building=True),
+    Exporter("operation sheets", export_operation_sheets, for_building=True),
+    Exporter("labels", export_labels, for_building=True),
+    Exporter("stock layout", export_stock_layout, for_building=True),
+    Exporter("shopping list", export_shopping_csv, for_building=True),
+    Exporter("shopping list to print", export_shopping_pdf, for_building=True),
     Exporter("jigs as STEP", export_jig_step, for_building=True),
     Exporter("jigs as STL", export_jig_stl, for_building=True),
     Exporter("jigs as 3MF", export_jig_3mf, for_building=True),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -15,13 +16,17 @@ from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.jigs import JigBody, JigPlan, jig_body, jig_plan
 from deskmodel.jigs.coupon import Coupon, calibration_coupons
-from deskmodel.materials import Material
+from deskmodel.materials import Material, material
 from deskmodel.model import DeskModel, revision
-from deskmodel.plans import BayRow, bay_rows
+from deskmodel.part import CustomShape, Plate
+from deskmodel.plans import BayRow, CutList, bay_rows, cut_list
+from deskmodel.plans.shopping import ShoppingLine, ShoppingList, shopping_list
+from deskmodel.plans.stock_layout import StockLayout, stock_layout
 from deskmodel.solids.step_file import StepBody, StepContent
 from deskmodel.solids.step_file import read_step as kernel_reads
+from deskmodel.stock import Stock, default_stock
 
-__all__ = ["ExportJob", "ExportShape", "StepReading", "Written", "jig_remark", "stamp"]
+__all__ = ["ExportJob", "ExportShape", "StepReading", "Written", "jig_remark", "stamp", "stock_stamp"]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -58,9 +63,9 @@ class _ByKernel:
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
     ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
-    ``lines``: where the script made what, see ``freeze``. ``jig_shapes``: of each jig by its number, ``coupon_shapes``: of
-    each of ``coupons``, both in the frame of their print; ``drilled``: of the members that jigs drill, by ``JigUse.like``,
-    as they are after the stage "drill"."""
+    ``lines``: where the script made what, see ``freeze``. ``stock``: what can be bought and what lies there. ``jig_shapes``:
+    of each jig by its number, ``coupon_shapes``: of each of ``coupons``, both in the frame of their print; ``drilled``: of
+    the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill"."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -70,6 +75,7 @@ class ExportJob:
     shapes: Mapping[str, ExportShape]
     step: StepReading = field(default_factory=_ByKernel)
     lines: Mapping[str, str] = field(default_factory=dict)
+    stock: Stock = field(default_factory=default_stock)
     jig_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
     coupon_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
     drilled: Mapping[str, StepBody] = field(default_factory=dict)
@@ -81,6 +87,39 @@ class ExportJob:
     @cached_property
     def bays(self) -> tuple[BayRow, ...]:
         return bay_rows(self.model)
+
+    @cached_property
+    def cuts(self) -> CutList:
+        return cut_list(self.model)
+
+    @cached_property
+    def layout(self) -> StockLayout:
+        """Made once: it takes a second or two."""
+        return stock_layout(self.model, self.stock)
+
+    @cached_property
+    def shopping(self) -> ShoppingList:
+        return shopping_list(self.model, self.stock, self.layout, self._volumes(), self._for_jigs())
+
+    def _volumes(self) -> dict[str, float]:
+        """mm³ of what is printed or given as code, from its mesh."""
+        found = {}
+        for placed in self.model.parts:
+            if isinstance(placed.part, CustomShape | Plate) and placed.part.printed and placed.name in self.shape_keys:
+                found[placed.name] = _volume(self.shapes[self.shape_keys[placed.name]])
+        return found
+
+    def _for_jigs(self) -> list[ShoppingLine]:
+        """Bushes, and what the jigs and coupons are printed of."""
+        bushes = Counter(jig.bush for jig in self.jigs.jigs for _ in jig.axes)
+        lines = [ShoppingLine("hardware", bush.text, count, "piece" if count == 1 else "pieces", "for jigs; or cut from tube",
+                              source=bush.source) for bush, count in bushes.items()]
+        printed = [*self.jig_shapes.values(), *self.coupon_shapes.values()]
+        if printed:
+            density = material("PLA").density or 0.0
+            lines.append(ShoppingLine("printed parts", "filament for jigs and coupons", sum(map(_volume, printed)) * 1e-9
+                                      * density, "kg", "counted as PLA, printed solid", source="jigs"))
+        return lines
 
     @cached_property
     def materials(self) -> Mapping[str, Material]:
@@ -105,6 +144,12 @@ class ExportJob:
         return self.materials[placed.part.material]
 
 
+def _volume(shape: ExportShape) -> float:
+    """mm³, of a closed mesh."""
+    corners = shape.vertices[shape.triangles]
+    return float((corners[:, 0] * np.cross(corners[:, 1], corners[:, 2])).sum() / 6.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Written:
     """``files``: relative path -> content. ``read_back`` gets the folder they were put into and raises BuildFault
@@ -112,6 +157,11 @@ class Written:
 
     files: Mapping[str, bytes]
     read_back: Callable[[Path], None]
+
+
+def stock_stamp(job: ExportJob) -> str:
+    """The same, with the stock list that shaped the file: the revision does not change with it."""
+    return f"{stamp(job)}, stock list {job.stock.digest}"
 
 
 def jig_remark(revision: str, unreleased: str | None) -> str:

@@ -26,7 +26,7 @@ def export_manifest(job: ExportJob, files: Mapping[str, bytes]) -> Written:
     record = {
         "schema": SCHEMA, "desk": job.model.name, "revision": job.revision,
         "released": job.unreleased is None, "unreleased": job.unreleased,
-        "parameters": dict(job.model.parameters),
+        "parameters": dict(job.model.parameters), "stock": job.stock.digest,
         "versions": {"python": platform.python_version(),
                      **{name: _version(name) for name in ("deskmodel", *_MADE_WITH)}},
         "files": [{"path": path, "bytes": len(files[path]), "sha256": hashlib.sha256(files[path]).hexdigest()}

@@ -134,6 +134,11 @@ def listed(folder: Path) -> set[str]:
 DOCUMENTS = {f"documents/{name}" for name in ("bays.csv", "plan.svg", "plan.png", "section.svg", "section.png")}
 """Nobody can build from these: they are written whatever the checks say."""
 
+CUTS = {f"documents/{name}" for name in ("cut-list.csv", "cut-list.pdf", "operation-sheets.pdf", "labels.pdf",
+                                         "stock-layout.pdf", "stock-layout/ash.svg", "stock-layout/ash.png",
+                                         "shopping-list.csv", "shopping-list.pdf")}
+"""For the saw and the shop."""
+
 
 def test_make(tmp_path: Path, cache: Path) -> None:
     write(tmp_path, CLEAN)
@@ -141,7 +146,7 @@ def test_make(tmp_path: Path, cache: Path) -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
     folder = tmp_path / "exports" / "small-frame"
     assert listed(folder) == {"model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json",
-                              "documents/drilling.csv", *DOCUMENTS}
+                              "documents/drilling.csv", *CUTS, *DOCUMENTS}
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
     assert "UNRELEASED" not in (folder / "model.step").read_text()
