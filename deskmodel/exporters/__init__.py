@@ -34,9 +34,9 @@ from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
-from deskmodel.exporters.slop_csv import export_slop
 from deskmodel.exporters.shopping_csv import export_shopping_csv
 from deskmodel.exporters.shopping_pdf import export_shopping_pdf
+from deskmodel.exporters.slop_csv import export_slop
 from deskmodel.exporters.stock_layout import export_stock_layout
 from deskmodel.exporters.story_sticks import export_story_sticks
 from deskmodel.exporters.tubes_csv import export_tubes

@@ -19,10 +19,10 @@ from deskmodel import Desk, DowelJoint
 from deskmodel.cache import DiskCache
 from deskmodel.errors import BuildFault
 from deskmodel.exporters import EXPORTERS, ExportJob, Written
+from deskmodel.exporters._printed import CHORD
 from deskmodel.exporters._threemf import read_3mf, threemf_bytes
 from deskmodel.exporters.jig_3mf import export_jig_3mf
 from deskmodel.exporters.jig_step import export_jig_step
-from deskmodel.exporters._printed import CHORD
 from deskmodel.exporters.jig_stl import export_jig_stl
 from deskmodel.exporters.jigs_csv import export_jigs_csv
 from deskmodel.exporters.jigs_json import export_jigs_json
