@@ -54,6 +54,8 @@ class CutChange:
 
 def compare_cuts(old: Part, new: Part) -> tuple[CutChange, ...]:
     """What became of each cut, those that did not change left out; in the order of faces and places."""
+    if old.features == new.features and old.blank == new.blank:
+        return ()
     before, after = [cut_of(old, f) for f in old.features], [cut_of(new, f) for f in new.features]
     pairs = _paired(before, after)
     changes = [change for i, j in pairs if (change := _change(before[i], after[j])) is not None]

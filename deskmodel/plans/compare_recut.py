@@ -55,7 +55,8 @@ class FurtherCut:
 
 @dataclass(frozen=True, slots=True)
 class Recut:
-    """``laid``: how the old piece is to be laid ("as it was", "turned end for end"). ``good_before``: the stage before
+    """``laid``: how the old piece is to be laid ("as it was", "turned end for end"), ``pose``: the old part's frame in that
+    of the new one. ``good_before``: the stage before
     which the old piece would still serve. ``reason``: why nothing is known."""
 
     outcome: Outcome
@@ -64,6 +65,7 @@ class Recut:
     blockers: tuple[Blocker, ...] = ()
     good_before: str | None = None
     reason: str | None = None
+    pose: Pose | None = None
 
 
 _TURNS = (("as it was", IDENTITY), ("turned end for end", axis_angle((0.0, 0.0, 1.0), 180)),
@@ -121,28 +123,31 @@ class _Try:
 
 
 def _best(old: Member | Plate, new: Part, was: Flat, now: Flat) -> Recut:
-    """The first way of laying the old piece in which nothing spoils it, else the one in which least does."""
+    """Laid in the first way in which nothing spoils it, with the fewest further cuts; else where least does."""
     wanted = [removal for _, removals in cuts_of(new) for removal in removals]
     best: _Try | None = None
+    clean: list[tuple[_Try, tuple[FurtherCut, ...]]] = []
     for laid, pose in _ways(old, new, was, now):
+        if clean and (laid != clean[0][0].laid or not clean[-1][1]):
+            break
         tried = _laid(old, laid, pose, wanted, now)
         if best is None or (len(tried.spoilt), len(tried.open)) < (len(best.spoilt), len(best.open)):
             best = tried
         if not tried.spoilt and not tried.open:
-            break
+            clean.append((tried, (*_trims(tried, was, now), *_cuts_left(tried, new, now))))
+    if clean:
+        chosen, cuts = min(clean, key=lambda each: len(each[1]))
+        return Recut("recut" if cuts else "good", chosen.laid, cuts, pose=chosen.pose)
     if best is None:
         return Recut("wrong", blockers=(Blocker("outline"),))
     if best.spoilt:
-        becomes = {change.old: change.new for change in compare_cuts(old, new)}
-        cuts = [cut_of(old, feature) for feature in best.spoilt]
+        becomes = {change.old: change.new for change in compare_cuts(old, new) if change.old is not None}
+        gone = [cut_of(old, feature) for feature in best.spoilt]
         first = min((feature.stage for feature in best.spoilt), key=_STAGES.index)
-        return Recut("wrong", best.laid, blockers=tuple(Blocker("cut", cut=cut, becomes=becomes.get(cut)) for cut in cuts),
-                     good_before=first)
-    if best.open:
-        names = ", ".join(repr(feature.name) for feature in best.open[:3])
-        return Recut("not known", best.laid, reason=f"whether {names} lies within the new cuts together cannot be told")
-    cuts_left = (*_trims(best, was, now), *_cuts_left(best, new, now))
-    return Recut("recut" if cuts_left else "good", best.laid, cuts_left)
+        return Recut("wrong", best.laid, blockers=tuple(Blocker("cut", cut=cut, becomes=becomes.get(cut)) for cut in gone),
+                     good_before=first, pose=best.pose)
+    names = ", ".join(repr(feature.name) for feature in best.open[:3])
+    return Recut("not known", best.laid, reason=f"whether {names} lies within the new cuts together cannot be told")
 
 
 def _ways(old: Member | Plate, new: Part, was: Flat, now: Flat) -> Iterator[tuple[str, Pose]]:

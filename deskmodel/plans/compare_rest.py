@@ -178,7 +178,7 @@ def compare_demands(old: DeskModel, new: DeskModel, renamed: Mapping[str, str]) 
     found += _mapping("parameter", dict(old.parameters), dict(new.parameters))
     found += _listed("gap", old.gaps, new.gaps, lambda rule: (name(rule.a), name(rule.b), rule.reason),
                      lambda rule: {"minimum": rule.minimum}, pair)
-    found += _listed("keep-out", old.keep_outs, new.keep_outs, lambda room: (name(room.owner), room.name), _room,
+    found += _listed("keep-out", old.keep_outs, new.keep_outs, lambda room: (name(room.owner), room.keep_out.name), _room,
                      lambda room: room.name)
     found += _listed("way of a cover", old.lifts, new.lifts, lambda lift: name(lift.cover),
                      lambda lift: {"parts": tuple(sorted(str(name(each)) for each in lift.parts)), "travel": lift.travel,

@@ -27,7 +27,7 @@ Flat = BoxBlank | SheetBlank
 
 _TOLERANCE = 1e-5  # mm
 _INSIDE = 1e-3  # mm; how deep in a cut a point must lie to count
-_FAR = 1e5  # mm; beyond every desk
+_FAR = 5000.0  # mm; beyond every desk, and still a length that an outline may have
 
 
 def within(inner: Removal, outer: Removal, box: Box3) -> bool:
@@ -187,17 +187,17 @@ def _deep_in(p: Vec, blank: Flat) -> bool:
 def _probes(cut: Removal) -> Iterator[Vec]:
     """Points just inside its surface, and its middle."""
     if isinstance(cut, Prism):
-        depths = (_INSIDE, cut.depth / 2, cut.depth - _INSIDE)
+        depths = (2 * _INSIDE, *(cut.depth * k / 11 for k in range(1, 11)), cut.depth - 2 * _INSIDE)
         for x, y in _just_inside(cut.profile):
             for z in depths:
                 yield cut.pose.apply((x, y, z))
         return
     for (r0, z0), (r1, z1) in pairwise((*cut.half, cut.half[0])):
         long = math.hypot(r1 - r0, z1 - z0)
-        for t in (0.001, 0.25, 0.5, 0.75, 0.999):
+        for t in (0.001, *(k / 11 for k in range(1, 11)), 0.999):
             for side in (1.0, -1.0):  # whichever way the half profile runs: one of them lies inside
-                r = r0 + t * (r1 - r0) - side * _INSIDE * (z1 - z0) / long
-                z = z0 + t * (z1 - z0) + side * _INSIDE * (r1 - r0) / long
+                r = r0 + t * (r1 - r0) - side * 2 * _INSIDE * (z1 - z0) / long
+                z = z0 + t * (z1 - z0) + side * 2 * _INSIDE * (r1 - r0) / long
                 for k in range(24 if r > 0 else 0):
                     yield cut.pose.apply((r * math.cos(k * math.pi / 12), r * math.sin(k * math.pi / 12), z))
 
@@ -212,6 +212,6 @@ def _just_inside(profile: Profile) -> Iterator[tuple[float, float]]:
                 (x, y), (ahead, up) = point_at(edge, u), point_at(edge, min(1.0, u + 1e-4))
                 dx, dy = sub((ahead, up, 0.0), (x, y, 0.0))[:2]
                 long = math.hypot(dx, dy) or 1.0
-                yield x - _INSIDE * dy / long, y + _INSIDE * dx / long  # anticlockwise: the inside is on the left
+                yield x - 2 * _INSIDE * dy / long, y + 2 * _INSIDE * dx / long  # anticlockwise: the inside is on the left
     x0, y0, x1, y1 = profile.bounds
     yield (x0 + x1) / 2, (y0 + y1) / 2
