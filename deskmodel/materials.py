@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -43,8 +44,9 @@ def _table() -> dict[str, Material]:
     return table
 
 
-def material_names() -> tuple[str, ...]:
-    return tuple(_table())
+def material_names(kinds: Collection[str] | None = None) -> tuple[str, ...]:
+    """The names there are, of these kinds only."""
+    return tuple(name for name, each in _table().items() if kinds is None or each.kind in kinds)
 
 
 def material(name: str) -> Material:

@@ -16,6 +16,7 @@ from deskmodel.materials import material
 __all__ = ["TOPICS", "page_of_word", "words"]
 
 TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml",
+          "stock": "the keys of stock.toml, what can be bought and what lies there",
           "goods": "what hardware, forms and materials can be named"}
 
 
@@ -36,6 +37,10 @@ def page_of_word(name: str, style: Style) -> Iterator[str] | None:
         from deskmodel.workshop import _read
 
         return iter([inspect.cleandoc(_read.__doc__ or "")])
+    if name == "stock":
+        from deskmodel.stock import _read as stock_list
+
+        return iter([inspect.cleandoc(stock_list.__doc__ or "")])
     if name == "goods":
         return _goods(style)
     known = words()

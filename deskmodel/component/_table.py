@@ -64,6 +64,23 @@ class Table:
             raise self.fault(key, told(value), allowed)
         return tuple(float(v) for v in value)
 
+    def whole(self, key: str, *, low: int, high: int) -> int:
+        """A whole number."""
+        allowed = f"a whole number, {low:g} to {high:g}"
+        value = self._value(key, allowed)
+        if isinstance(value, bool) or not isinstance(value, int) or not low <= value <= high:
+            raise self.fault(key, told(value), allowed)
+        return value
+
+    def numbers(self, key: str, *, low: float, high: float) -> list[float]:
+        """One number of mm, or a list of one or more, each from ``low`` to ``high``."""
+        allowed = f"a number of mm, {low:g} to {high:g}, or a list of them"
+        value = self._value(key, allowed)
+        several = value if isinstance(value, list) else [value]
+        if not 1 <= len(several) <= 500 or not all(is_number(v) and low <= v <= high for v in several):
+            raise self.fault(key, told(value), allowed)
+        return [float(v) for v in several]
+
     def flag(self, key: str) -> bool:
         """true or false; false where it is not said."""
         value = self._value(key, "true, false", False)

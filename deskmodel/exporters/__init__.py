@@ -12,16 +12,23 @@ from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
+from deskmodel.exporters.cut_list_csv import export_cut_list
+from deskmodel.exporters.cut_list_pdf import export_cut_list_pdf
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
+from deskmodel.exporters.labels import export_labels
 from deskmodel.exporters.manifest import export_manifest
 from deskmodel.exporters.model_glb import export_glb
 from deskmodel.exporters.model_json import export_model
 from deskmodel.exporters.model_step import export_step
+from deskmodel.exporters.operation_sheets import export_operation_sheets
 from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
+from deskmodel.exporters.shopping_csv import export_shopping_csv
+from deskmodel.exporters.shopping_pdf import export_shopping_pdf
+from deskmodel.exporters.stock_layout import export_stock_layout
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
            "json_bytes", "slug", "slugs"]
@@ -48,6 +55,13 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
     Exporter("drilling schedule", export_drilling, for_building=True),
+    Exporter("cut list", export_cut_list, for_building=True),
+    Exporter("cut list to print", export_cut_list_pdf, for_building=True),
+    Exporter("operation sheets", export_operation_sheets, for_building=True),
+    Exporter("labels", export_labels, for_building=True),
+    Exporter("stock layout", export_stock_layout, for_building=True),
+    Exporter("shopping list", export_shopping_csv, for_building=True),
+    Exporter("shopping list to print", export_shopping_pdf, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

@@ -15,11 +15,15 @@ from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.materials import Material
 from deskmodel.model import DeskModel, revision
-from deskmodel.plans import BayRow, bay_rows
+from deskmodel.part import CustomShape, Plate
+from deskmodel.plans import BayRow, CutList, bay_rows, cut_list
+from deskmodel.plans.shopping import ShoppingList, shopping_list
+from deskmodel.plans.stock_layout import StockLayout, stock_layout
 from deskmodel.solids.step_file import StepBody, StepContent
 from deskmodel.solids.step_file import read_step as kernel_reads
+from deskmodel.stock import Stock, default_stock
 
-__all__ = ["ExportJob", "ExportShape", "StepReading", "Written", "stamp"]
+__all__ = ["ExportJob", "ExportShape", "StepReading", "Written", "stamp", "stock_stamp"]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -56,7 +60,7 @@ class _ByKernel:
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
     ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
-    ``lines``: where the script made what, see ``freeze``."""
+    ``lines``: where the script made what, see ``freeze``. ``stock``: what can be bought and what lies there."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -66,6 +70,7 @@ class ExportJob:
     shapes: Mapping[str, ExportShape]
     step: StepReading = field(default_factory=_ByKernel)
     lines: Mapping[str, str] = field(default_factory=dict)
+    stock: Stock = field(default_factory=default_stock)
 
     @cached_property
     def revision(self) -> str:
@@ -74,6 +79,29 @@ class ExportJob:
     @cached_property
     def bays(self) -> tuple[BayRow, ...]:
         return bay_rows(self.model)
+
+    @cached_property
+    def cuts(self) -> CutList:
+        return cut_list(self.model)
+
+    @cached_property
+    def layout(self) -> StockLayout:
+        """Made once: it takes a second or two."""
+        return stock_layout(self.model, self.stock)
+
+    @cached_property
+    def shopping(self) -> ShoppingList:
+        return shopping_list(self.model, self.stock, self.layout, self._volumes())
+
+    def _volumes(self) -> dict[str, float]:
+        """mm³ of what is printed or given as code, from its mesh."""
+        found = {}
+        for placed in self.model.parts:
+            if isinstance(placed.part, CustomShape | Plate) and placed.part.printed and placed.name in self.shape_keys:
+                shape = self.shapes[self.shape_keys[placed.name]]
+                corners = shape.vertices[shape.triangles]
+                found[placed.name] = float((corners[:, 0] * np.cross(corners[:, 1], corners[:, 2])).sum() / 6.0)
+        return found
 
     @cached_property
     def materials(self) -> Mapping[str, Material]:
@@ -90,6 +118,11 @@ class Written:
 
     files: Mapping[str, bytes]
     read_back: Callable[[Path], None]
+
+
+def stock_stamp(job: ExportJob) -> str:
+    """The same, with the stock list that shaped the file: the revision does not change with it."""
+    return f"{stamp(job)}, stock list {job.stock.digest}"
 
 
 def stamp(job: ExportJob) -> str:

@@ -3,38 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path
 
-from deskmodel.errors import BuildFault
-from deskmodel.exporters._csv import Cell, csv_bytes, csv_rows, csv_texts
+from deskmodel.exporters._csv import Cell
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.plans import DrillRow, Step, drilling_schedule
+from deskmodel.exporters._tables import written_table
+from deskmodel.plans import DrillRow, Step, drilling_schedule, numbers_of
 
 __all__ = ["export_drilling"]
 
 NAME = "documents/drilling.csv"
-_HEAD = ("part", "quantity", "material and size (mm)", "marks in the desk", "stage", "face", "x (mm)", "x from", "y (mm)",
-         "y from", "diameter (mm)", "right through", "depth to the shoulder (mm)", "depth to the point (mm)",
+_HEAD = ("piece", "part", "quantity", "material and size (mm)", "marks in the desk", "stage", "face", "x (mm)", "x from",
+         "y (mm)", "y from", "diameter (mm)", "right through", "depth to the shoulder (mm)", "depth to the point (mm)",
          "counterbore diameter (mm)", "counterbore depth (mm)", "countersink diameter (mm)", "countersink angle (°)",
          "purpose", "tool", "bush", "counterbore tool", "countersink tool", "joint", "remark", "made from")
 
 
 def export_drilling(job: ExportJob) -> Written:
-    schedule = drilling_schedule(job.model)
-    rows: list[tuple[Cell, ...]] = [_HEAD, *(_row(row, schedule.marks, stamp(job)) for row in schedule.rows)]
-    data = csv_bytes(rows)
-
-    def read_back(folder: Path) -> None:
-        if csv_rows((folder / NAME).read_bytes()) != csv_texts(rows):
-            raise BuildFault(f"{NAME} read back is another table")
-
-    return Written({NAME: data}, read_back)
+    schedule, numbers = drilling_schedule(job.model), numbers_of(job.model)
+    rows: list[tuple[Cell, ...]] = [_HEAD, *(_row(row, numbers, schedule.marks, stamp(job)) for row in schedule.rows)]
+    return written_table(NAME, rows)
 
 
-def _row(row: DrillRow, marks: Mapping[str, str], made_from: str) -> tuple[Cell, ...]:
+def _row(row: DrillRow, numbers: Mapping[str, str], marks: Mapping[str, str], made_from: str) -> tuple[Cell, ...]:
     bore = row.step("bore")
-    return ("; ".join(row.parts), len(row.parts), row.stock, _marks(row.parts, marks), row.stage, row.face,
-            row.x, row.x_from, row.y, row.y_from, row.diameter, "yes" if row.through else "no",
+    return (numbers.get(row.parts[0], ""), "; ".join(row.parts), len(row.parts), row.stock,
+            _marks(row.parts, marks), row.stage, row.face, row.x, row.x_from, row.y, row.y_from, row.diameter,
+            "yes" if row.through else "no",
             row.shoulder, None if row.through else row.tip, *(row.counterbore or (None, None)),
             *(row.countersink or (None, None)), row.purpose, _tool(bore),
             bore.bush.text if bore is not None and bore.bush is not None else "", _tool(row.step("counterbore")),

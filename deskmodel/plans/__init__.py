@@ -1,8 +1,13 @@
 """Plans: what a maker reads of a desk, as data. Facts that need the kernel come in as arguments."""
 
 from deskmodel.plans.bays import SIDES, BayRow, Wall, bay_rows
+from deskmodel.plans.cut_list import CutList, CutRow, Seam, cut_list
 from deskmodel.plans.mass import DeskMass, Moment, PartMass, desk_box, desk_mass, unmeasured_parts
+from deskmodel.plans.pieces import Piece, numbers_of, pieces
 from deskmodel.plans.schedule import DrillRow, Elsewhere, Schedule, Step, drilling_schedule
+from deskmodel.plans.story_stick import StickMark, StorySticks, Tile, tiles_of
+from deskmodel.plans.works import Work, works_of
 
-__all__ = ["SIDES", "BayRow", "DeskMass", "DrillRow", "Elsewhere", "Moment", "PartMass", "Schedule", "Step", "Wall",
-           "bay_rows", "desk_box", "desk_mass", "drilling_schedule", "unmeasured_parts"]
+__all__ = ["SIDES", "BayRow", "CutList", "CutRow", "DeskMass", "DrillRow", "Elsewhere", "Moment", "PartMass", "Piece",
+           "Schedule", "Seam", "Step", "StickMark", "StorySticks", "Tile", "Wall", "Work", "bay_rows", "cut_list",
+           "desk_box", "desk_mass", "drilling_schedule", "numbers_of", "pieces", "tiles_of", "unmeasured_parts", "works_of"]

@@ -33,17 +33,20 @@ from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
 from deskmodel.session.shapes import export_shape
 from deskmodel.solids.custom import ShapeRequest, make_shapes
+from deskmodel.stock import Stock, default_stock, stock_beside
 
 __all__ = ["Checked", "Loaded", "Made", "Session"]
 
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """The desk of a script. ``lines``: where it made each part, joint and keep-out ("desk.py:41")."""
+    """The desk of a script. ``lines``: where it made each part, joint and keep-out ("desk.py:41").
+    ``stock``: of the list beside the script."""
 
     script: Path
     model: DeskModel
     lines: Mapping[str, str]
+    stock: Stock = field(default_factory=default_stock)
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,7 +116,7 @@ class Session:
                 check_named(acceptance.id)
             except InputFault as fault:
                 raise _at_line(fault, script.script, script.lines.get(acceptance.title)) from None
-        return Loaded(script.script, self._with_customs(script.script, model), script.lines)
+        return Loaded(script.script, self._with_customs(script.script, model), script.lines, stock_beside(script.script))
 
     def check(self, loaded: Loaded, only: Collection[str] | None = None, *, make_follows: bool = False) -> Checked:
         """Measure and check; ``only`` deselects all other checks. Raises InputFault for a part that cannot be built.
@@ -206,7 +209,7 @@ class Session:
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
         return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
-                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines)
+                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines, checked.loaded.stock)
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:

@@ -40,7 +40,7 @@ def test_a_row_for_each_hole() -> None:
     # the left end, 356 long, meets the front with its datum end: 26 deep, 26 + 4 / tan 59° to the point
     row = next(row for row in rows if row["joint"] == "left to front" and row["part"] == "left" and row["y (mm)"] == "45")
     assert {key: row[key] for key in row if key not in ("made from", "tool", "bush")} == {
-        "part": "left", "quantity": "1", "material and size (mm)": "ash 22 × 60 × 356",
+        "piece": "M3", "part": "left", "quantity": "1", "material and size (mm)": "ash 22 × 60 × 356",
         "marks in the desk": "face side right, face edge up, datum end front", "stage": "drill", "face": "datum end",
         "x (mm)": "11", "x from": "face side", "y (mm)": "45", "y from": "face edge", "diameter (mm)": "8",
         "right through": "no", "depth to the shoulder (mm)": "26", "depth to the point (mm)": "28.403",
