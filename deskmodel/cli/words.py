@@ -16,7 +16,7 @@ from deskmodel.materials import material
 __all__ = ["TOPICS", "page_of_word", "words"]
 
 TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml",
-          "goods": "what hardware, forms and materials can be named"}
+          "service": "the keys of service.toml", "goods": "what hardware, forms and materials can be named"}
 
 
 def words() -> dict[str, Any]:
@@ -36,6 +36,10 @@ def page_of_word(name: str, style: Style) -> Iterator[str] | None:
         from deskmodel.workshop import _read
 
         return iter([inspect.cleandoc(_read.__doc__ or "")])
+    if name == "service":
+        from deskmodel.service import _read as service
+
+        return iter([inspect.cleandoc(service.__doc__ or "")])
     if name == "goods":
         return _goods(style)
     known = words()
