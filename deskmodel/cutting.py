@@ -14,12 +14,13 @@ from typing import Literal
 
 from deskmodel._edges import Point
 from deskmodel.contours import length_of, mirrored
+from deskmodel.cut_away import cut_away, groups
 from deskmodel.errors import InputFault
 from deskmodel.features import CutOut, Feature, Hole, Pocket, Purpose, VentField
 from deskmodel.flat import BendLine, FlatPattern, flat_pattern
 from deskmodel.frames import Vec
 from deskmodel.part import Plate
-from deskmodel.profiles import Profile, circle
+from deskmodel.profiles import Profile, circle, rectangle
 from deskmodel.service import Operation
 
 __all__ = ["Cut", "CutSheet", "Side", "Work", "cut_sheet"]
@@ -136,11 +137,47 @@ def _made(plate: Plate, seen: Side) -> CutSheet:
             cuts.append(Cut(view.outline(feature.outline), feature.name, feature.purpose))
         else:
             works.append(_pocket(feature, view))
+    outline, cuts = _contours(view.outline(pattern.outline), cuts)
     cuts.sort(key=lambda cut: (cut.outline.vertices, cut.name))
     works.sort(key=lambda work: (work.at, work.kind, work.name))
     bends = tuple(view.bend(line) for line in pattern.bend_lines)
-    return CutSheet(plate.name, plate.material, pattern.thickness, seen, view.outline(pattern.outline), tuple(cuts), bends,
+    return CutSheet(plate.name, plate.material, pattern.thickness, seen, outline, tuple(cuts), bends,
                     tuple(works), pattern)
+
+
+def _contours(outline: Profile, cuts: list[Cut]) -> tuple[Profile, list[Cut]]:
+    """Outline and cuts as the laser follows them: cuts that meet the edge are part of the outline, cuts that meet or cover
+    each other are one. InputFault where the plate falls to pieces."""
+    border, meeting = groups(outline, [cut.outline for cut in cuts])
+    if not border and not meeting:
+        return outline, cuts
+    left = set(range(len(cuts))) - set(border) - {i for group in meeting for i in group}
+    made = [cuts[i] for i in left]
+    edge = outline
+    for numbers, within in [(border, outline), *((group, None) for group in meeting)]:
+        if not numbers:
+            continue
+        shapes = [cuts[i].outline for i in numbers]
+        pieces, openings = cut_away(within or _round(shapes), shapes)
+        if len(pieces) != 1:
+            raise InputFault(f"cut to {len(pieces) or 'no'} pieces" if within else "openings round what would fall out",
+                             allowed="openings that leave one piece")
+        if within:
+            edge = _settled(pieces[0])
+        first = cuts[numbers[0]]
+        made += [Cut(_settled(opening), first.name, first.purpose) for opening in openings]
+    return edge, made
+
+
+def _round(shapes: list[Profile]) -> Profile:
+    """A rectangle with room about them all."""
+    boxes = [shape.bounds for shape in shapes]
+    x0, y0 = min(box[0] for box in boxes) - 1, min(box[1] for box in boxes) - 1
+    return rectangle(max(box[2] for box in boxes) + 1 - x0, max(box[3] for box in boxes) + 1 - y0, (x0, y0))
+
+
+def _settled(outline: Profile) -> Profile:
+    return Profile(tuple((round(x, 6) + 0.0, round(y, 6) + 0.0, round(b, 9) + 0.0) for x, y, b in outline.vertices))
 
 
 class _View:
@@ -157,7 +194,7 @@ class _View:
             centre, radius = outline.as_circle
             return circle(round(2 * radius, 6), self.point(centre))
         shape = mirrored(outline, self._x1 / 2).moved(0.0, -self._y0) if self._over else outline.moved(-self._x0, -self._y0)
-        return Profile(tuple((round(x, 6) + 0.0, round(y, 6) + 0.0, round(b, 9) + 0.0) for x, y, b in shape.vertices))
+        return _settled(shape)
 
     def bend(self, line: BendLine) -> BendLine:
         start, stop = self.point(line.start), self.point(line.stop)

@@ -12,6 +12,7 @@ from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
+from deskmodel.exporters.countersinks_csv import export_countersinks
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
 from deskmodel.exporters.manifest import export_manifest
@@ -20,6 +21,9 @@ from deskmodel.exporters.model_json import export_model
 from deskmodel.exporters.model_step import export_step
 from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
+from deskmodel.exporters.plates_csv import export_plates
+from deskmodel.exporters.plates_dxf import export_dxf
+from deskmodel.exporters.plates_step import export_folded
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
 
@@ -48,6 +52,10 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
     Exporter("drilling schedule", export_drilling, for_building=True),
+    Exporter("plates for the cutting service", export_dxf, for_building=True),
+    Exporter("folded plates", export_folded, for_building=True),
+    Exporter("countersinks of plates", export_countersinks, for_building=True),
+    Exporter("order of plates", export_plates, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""
