@@ -101,11 +101,21 @@ def widths(outline: Profile, below: float) -> list[Width]:
 
 def _opposite(a: Edge, p: Point, b: Edge, q: Point) -> bool:
     """Whether the way from p to q is square to one of the edges, and they run along each other there."""
+    ends = all(min(math.dist(end, at) for end in edge[:2]) <= LENGTH for edge, at in ((a, p), (b, q)))
+    if ends and (a[2] or b[2] or _shared(a, b) <= LENGTH):
+        return False  # only their ends are opposite: a step, not a slot
     size = math.dist(p, q)
     across = ((q[0] - p[0]) / size, (q[1] - p[1]) / size)
     ways = edge_way(a, p), edge_way(b, q)
     square = min(abs(across[0] * x + across[1] * y) for x, y in ways) < 1e-6
     return square and abs(ways[0][0] * ways[1][0] + ways[0][1] * ways[1][1]) >= _FACING
+
+
+def _shared(a: Edge, b: Edge) -> float:
+    """mm that two straight edges run beside each other."""
+    (x, y), (ox, oy) = edge_way(a, a[0]), a[0]
+    first, second = (sorted((px - ox) * x + (py - oy) * y for px, py in edge[:2]) for edge in (a, b))
+    return min(first[1], second[1]) - max(first[0], second[0])
 
 
 def _circles(a: tuple[Point, float], b: tuple[Point, float]) -> tuple[float, Point, Point]:

@@ -19,6 +19,7 @@ from deskmodel._opening import opened
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
 from deskmodel._where import Where
+from deskmodel._witness import put_witnesses
 from deskmodel.bay import Bay
 from deskmodel.bends import Flange
 from deskmodel.component import Component, KeepOut, Port
@@ -137,6 +138,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
             raise fault.located(file=where.file, line=where.line) from None
         lines |= {leaf: str(where), bond.name: str(where)}
         done.records.append(bond)
+    put_witnesses(parts, desk.lines, desk.service)
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
     keep_outs = [*desk.keep_outs, *(PlacedKeepOut(None, room, IDENTITY) for room in done.rooms)]
     for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):

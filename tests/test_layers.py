@@ -17,7 +17,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("bends",),
     ("veneer", "finish", "_blanks", "part", "component", "hardware", "catalogue", "cover", "bay", "workshop",
      "general_tolerances", "service"),
-    ("extent", "flat", "contours", "cut_away", "cutting"),
+    ("extent", "flat", "contours", "cut_away", "cutting", "turned_over"),
     ("_further_faces", "_touch", "faces"),
     ("joints",),
     ("_placing", "_veneering", "desk", "_opening", "seen", "_witness"),
