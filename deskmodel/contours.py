@@ -91,7 +91,7 @@ def widths(outline: Profile, below: float) -> list[Width]:
         if j - i in (1, len(edges) - 1) and not (edges[i][2] and edges[j][2]):
             continue  # neighbours meet anyway
         if _boxes_apart(boxes[i], boxes[j]) < below:
-            for p, q in _pairs(edges[i], edges[j]):
+            for p, q in _across(edges[i], edges[j]):
                 size = math.dist(p, q)
                 if LENGTH < size < below and _opposite(edges[i], p, edges[j], q):
                     inside = outline.contains(((p[0] + q[0]) / 2, (p[1] + q[1]) / 2))
@@ -100,15 +100,27 @@ def widths(outline: Profile, below: float) -> list[Width]:
 
 
 def _opposite(a: Edge, p: Point, b: Edge, q: Point) -> bool:
-    """Whether the way from p to q is square to one of the edges, and they run along each other there."""
+    """Whether the edges run along each other at p and q, and the way from one to the other leads across."""
     ends = all(min(math.dist(end, at) for end in edge[:2]) <= LENGTH for edge, at in ((a, p), (b, q)))
     if ends and (a[2] or b[2] or _shared(a, b) <= LENGTH):
         return False  # only their ends are opposite: a step, not a slot
     size = math.dist(p, q)
     across = ((q[0] - p[0]) / size, (q[1] - p[1]) / size)
     ways = edge_way(a, p), edge_way(b, q)
-    square = min(abs(across[0] * x + across[1] * y) for x, y in ways) < 1e-6
+    square = max(abs(across[0] * x + across[1] * y) for x, y in ways) <= _FACING
     return square and abs(ways[0][0] * ways[1][0] + ways[0][1] * ways[1][1]) >= _FACING
+
+
+def _across(a: Edge, b: Edge) -> Iterator[tuple[Point, Point]]:
+    """As ``_pairs``; of straight edges side by side only the middle of the stretch that they share."""
+    (x, y), (u, v) = edge_way(a, a[0]), edge_way(b, b[0])
+    if a[2] or b[2] or abs(x * v - y * u) > 1e-9:
+        yield from _pairs(a, b)
+    elif _shared(a, b) > LENGTH:
+        (ox, oy) = a[0]
+        ends = sorted((px - ox) * x + (py - oy) * y for px, py in (*a[:2], *b[:2]))
+        p = ox + (ends[1] + ends[2]) / 2 * x, oy + (ends[1] + ends[2]) / 2 * y
+        yield p, edge_nearest(p, b)
 
 
 def _shared(a: Edge, b: Edge) -> float:

@@ -36,7 +36,6 @@ from deskmodel.checks import (
     parts_overlap,
     pattern_unmet,
     plate_larger_than_sheet,
-    plate_not_cuttable,
     press_fit_missing,
     screw_too_long,
     screw_too_short,
@@ -92,7 +91,6 @@ CHECKS: tuple[Check, ...] = (
     cut_near_bend.CHECK,
     flange_too_short.CHECK,
     bend_unlike_service.CHECK,
-    plate_not_cuttable.CHECK,
     plate_larger_than_sheet.CHECK,
     turned_over_unnoticed.CHECK,
 )

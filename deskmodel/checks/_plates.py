@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from deskmodel._edges import Point
 from deskmodel.checks._base import Facts, at, lines_of
 from deskmodel.findings import Finding, Severity
-from deskmodel.plans.plates import CutPlate, cut_plates
+from deskmodel.plans.plates import CutPlate, cut_plates, undrawn_plates
 from deskmodel.service import Limit
 
-__all__ = ["Short", "cut_plates", "middle", "plural", "short_of", "worst_of"]
+__all__ = ["Short", "cut_plates", "middle", "plural", "short_of", "undrawn", "worst_of"]
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,11 @@ def short_of(facts: Facts, check_id: str, plate: CutPlate, places: Iterable[Shor
         check_id, severity, (plate.name,), f"{place.what} in {plate.name}: {place.measured:.2f} mm, at {at(point)}{others}",
         remedy.format(required=f"{place.limit.value:.4g}") + assumed, point=point, measured=place.measured,
         required=place.limit.value, unit="mm", source=place.limit.source, lines=lines_of(facts, (plate.name,)))
+
+
+def undrawn(facts: Facts) -> list[str]:
+    """What could not be looked at, and why."""
+    return [f"{each.name}: {each.why}" for each in undrawn_plates(facts.model)]
 
 
 def middle(p: Point, q: Point) -> Point:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from deskmodel._edges import Point
 from deskmodel.bends import bend_deduction
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._plates import cut_plates
+from deskmodel.checks._plates import cut_plates, undrawn
 from deskmodel.findings import Finding
 from deskmodel.flat import BendLine
 from deskmodel.plans.plates import CutPlate
@@ -82,4 +82,4 @@ def _deduction(line: BendLine, thickness: float, radius: float, k: float) -> flo
     return bend_deduction(line.angle, radius, thickness, k)
 
 
-CHECK = Check("bend-unlike-service", "model", __doc__, run)
+CHECK = Check("bend-unlike-service", "model", __doc__, run, undrawn)

@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts
-from deskmodel.checks._plates import Short, cut_plates, middle, short_of
+from deskmodel.checks._plates import Short, cut_plates, middle, short_of, undrawn
 from deskmodel.contours import nearest
 from deskmodel.findings import Finding
 from deskmodel.plans.plates import CutPlate
@@ -44,4 +44,4 @@ def _near(plate: CutPlate, service: Service) -> Iterator[Short]:
                             f"{cut.name} from the bend line of {bend.flange}")
 
 
-CHECK = Check("cut-near-bend", "model", __doc__, run)
+CHECK = Check("cut-near-bend", "model", __doc__, run, undrawn)

@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts
-from deskmodel.checks._plates import Short, cut_plates, middle, short_of
+from deskmodel.checks._plates import Short, cut_plates, middle, short_of, undrawn
 from deskmodel.contours import nearest
 from deskmodel.findings import Finding
 from deskmodel.plans.plates import CutPlate
@@ -40,4 +40,4 @@ def _near(plate: CutPlate, service: Service) -> Iterator[Short]:
             yield Short(found[0], limit, middle(found[1], found[2]), f"the metal between {cut.name} and the edge")
 
 
-CHECK = Check("cut-near-edge", "model", __doc__, run)
+CHECK = Check("cut-near-edge", "model", __doc__, run, undrawn)

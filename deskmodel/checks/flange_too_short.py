@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from deskmodel._edges import Point
 from deskmodel.bends import FoldedBlank
 from deskmodel.checks._base import Check, Facts
-from deskmodel.checks._plates import Short, cut_plates, short_of
+from deskmodel.checks._plates import Short, cut_plates, short_of, undrawn
 from deskmodel.findings import Finding
 from deskmodel.plans.plates import CutPlate
 from deskmodel.service import Service
@@ -46,4 +46,4 @@ def _on_bend(plate: CutPlate, flange: str) -> Point:
     return (bend.start[0] + bend.stop[0]) / 2, (bend.start[1] + bend.stop[1]) / 2
 
 
-CHECK = Check("flange-too-short", "model", __doc__, run)
+CHECK = Check("flange-too-short", "model", __doc__, run, undrawn)

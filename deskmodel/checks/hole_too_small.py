@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts
-from deskmodel.checks._plates import Short, cut_plates, middle, short_of
+from deskmodel.checks._plates import Short, cut_plates, middle, short_of, undrawn
 from deskmodel.contours import widths
 from deskmodel.findings import Finding
 from deskmodel.plans.plates import CutPlate
@@ -42,4 +42,4 @@ def _narrow(plate: CutPlate, service: Service) -> Iterator[Short]:
             yield Short(across[0].size, limit, middle(across[0].p, across[0].q), what)
 
 
-CHECK = Check("hole-too-small", "model", __doc__, run)
+CHECK = Check("hole-too-small", "model", __doc__, run, undrawn)

@@ -14,7 +14,7 @@ Sources: the service profile, service.toml beside the script, whose figures stop
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, lines_of
-from deskmodel.checks._plates import cut_plates
+from deskmodel.checks._plates import cut_plates, undrawn
 from deskmodel.findings import Finding, Severity
 from deskmodel.plans.plates import CutPlate
 from deskmodel.service import Service
@@ -73,4 +73,4 @@ def _finding(facts: Facts, plate: CutPlate, severity: Severity, message: str, re
                    lines=lines_of(facts, (plate.name,)))
 
 
-CHECK = Check("plate-larger-than-sheet", "model", __doc__, run)
+CHECK = Check("plate-larger-than-sheet", "model", __doc__, run, undrawn)

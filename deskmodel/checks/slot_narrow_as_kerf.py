@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts
-from deskmodel.checks._plates import Short, cut_plates, middle, short_of
+from deskmodel.checks._plates import Short, cut_plates, middle, short_of, undrawn
 from deskmodel.contours import widths
 from deskmodel.findings import Finding
 from deskmodel.plans.plates import CutPlate
@@ -43,4 +43,4 @@ def _slits(plate: CutPlate, service: Service) -> Iterator[Short]:
             yield Short(width.size, limit, middle(width.p, width.q), "a slit in the outline, across")
 
 
-CHECK = Check("slot-narrow-as-kerf", "model", __doc__, run)
+CHECK = Check("slot-narrow-as-kerf", "model", __doc__, run, undrawn)

@@ -14,7 +14,7 @@ Sources: that 2 mm are not seen, and that 0.1 is enough for holes to meet: commo
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._plates import cut_plates
+from deskmodel.checks._plates import cut_plates, undrawn
 from deskmodel.findings import Finding
 from deskmodel.plans.plates import CutPlate
 from deskmodel.service import Service
@@ -57,4 +57,4 @@ def _faces_differ(plate: CutPlate, service: Service) -> str | None:
     return None
 
 
-CHECK = Check("turned-over-unnoticed", "model", __doc__, run)
+CHECK = Check("turned-over-unnoticed", "model", __doc__, run, undrawn)

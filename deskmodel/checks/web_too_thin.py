@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts
-from deskmodel.checks._plates import Short, cut_plates, middle, short_of
+from deskmodel.checks._plates import Short, cut_plates, middle, short_of, undrawn
 from deskmodel.contours import nearest, widths
 from deskmodel.findings import Finding
 from deskmodel.plans.plates import CutPlate
@@ -54,4 +54,4 @@ def _webs(plate: CutPlate, service: Service) -> Iterator[Short]:
                 for width in widths(sheet.outline, least) if width.inside)
 
 
-CHECK = Check("web-too-thin", "model", __doc__, run)
+CHECK = Check("web-too-thin", "model", __doc__, run, undrawn)

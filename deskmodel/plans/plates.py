@@ -13,7 +13,6 @@ from typing import Any
 from deskmodel.cutting import Cut, CutSheet, cut_sheet
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
-from deskmodel.features import Bevel
 from deskmodel.finish import Finish
 from deskmodel.frames import Vec
 from deskmodel.materials import material
@@ -55,12 +54,10 @@ class CutPlate:
 
 @dataclass(frozen=True, slots=True)
 class Undrawn:
-    """A plate that cannot be drawn for the service, and why. ``beside``: a feature is not square to the sheet, which is
-    made elsewhere; else it is no one piece."""
+    """A plate that cannot be drawn for the service, and why. Its solid cannot be built either, which is said at its line."""
 
     name: str
     why: str
-    beside: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,14 +117,10 @@ def _each(model: DeskModel) -> Iterator[CutPlate | Undrawn]:
     for placed in model.parts:
         plate = placed.part
         if isinstance(plate, Plate) and not plate.printed and material(plate.material).kind in model.service.laser.cuts:
-            skew = [feature.name for feature in plate.features if isinstance(feature, Bevel)]
-            if skew:
-                yield Undrawn(placed.name, f"{skew[0]} is not square to the sheet", beside=True)
-                continue
             try:
                 yield CutPlate(placed, cut_sheet(plate, seen_face(placed, middle)))
             except InputFault as fault:
-                yield Undrawn(placed.name, str(fault), beside=False)
+                yield Undrawn(placed.name, str(fault))
 
 
 def _likeness(each: CutPlate) -> Any:
