@@ -48,7 +48,7 @@ def witnessed(placed: PlacedPart, middle: Vec | None, service: Service) -> Place
     plate = placed.part
     assert isinstance(plate, Plate)
     sheet = cut_sheet(plate, seen_face(placed, middle))
-    diameter = max(_SMALLEST, service.least_hole(sheet.material, sheet.thickness).value)
+    diameter = max(_SMALLEST, service.least_hole(sheet.material, sheet.thickness).value, 2 * service.laser.kerf)
     edge = max(_FREE, service.least_edge(sheet.material, sheet.thickness).value)
     web = max(_FREE, service.least_web(sheet.material, sheet.thickness).value)
     taken = _taken(sheet, service)
