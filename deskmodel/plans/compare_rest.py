@@ -163,7 +163,8 @@ def compare_mass(old: DeskModel, new: DeskModel, masses: tuple[DeskMass, DeskMas
 # ---- what the script asks for
 
 def compare_demands(old: DeskModel, new: DeskModel, renamed: Mapping[str, str]) -> tuple[Named, ...]:
-    """Parameters, envelope, gaps, keep-outs, ways of covers, accepted findings, values of materials, workshop profile."""
+    """Parameters, envelope, gaps, keep-outs, ways of covers, accepted findings, values of materials, profiles of the workshop
+    and of the cutting service."""
     def name(part: str | None) -> str | None:
         return renamed.get(part, part) if part is not None else None
 
@@ -193,8 +194,9 @@ def compare_demands(old: DeskModel, new: DeskModel, renamed: Mapping[str, str]) 
     found += _listed("material", [m for m in old.materials if m.name in both], [m for m in new.materials if m.name in both],
                      lambda m: m.name, lambda m: {"kind": m.kind, "density": m.density, "colour": m.colour,
                                                   "source": m.source}, lambda m: m.name)
-    found += _mapping("workshop profile", *({field.name.replace("_", " "): getattr(model.workshop, field.name)
-                                             for field in fields(model.workshop)} for model in (old, new)))
+    for profile in ("workshop", "service"):
+        found += _mapping(f"{profile} profile", *({field.name.replace("_", " "): getattr(getattr(model, profile), field.name)
+                                                   for field in fields(getattr(model, profile))} for model in (old, new)))
     return tuple(found)
 
 

@@ -50,7 +50,7 @@ def test_what_was_cut_for_a_desk_that_gets_narrower(made: Path) -> None:
     assert [(cut["what"], cut["shift"]) for cut in front["cuts"]] == [("moved", {"datum end": -3.0})] * 2
     assert front["made"]["outcome"] == "wrong"
     assert front["made"]["good_before"] == "drill"
-    # both ends stand 278 apart in the old desk, 275 in the new one: whichever way it is laid two holes are in the wrong place
+    # both ends stand 278 apart in the old desk, 275 in the new one: however it is laid two holes are in the wrong place
     assert len(front["made"]["blockers"]) == 2
 
 
@@ -69,11 +69,13 @@ def test_a_piece_that_is_saved_by_another_crosscut(made: Path) -> None:
 
 def test_findings_are_compared_when_checked(made: Path) -> None:
     (made / "striking.py").write_text(STRIKING)
-    ran = deskmodel("compare", "exports/small-frame", "striking.py", "--check", "--json", "-", cwd=made, cache=made / "cache")
+    ran = deskmodel("compare", "exports/small-frame", "striking.py", "--check", "--json", "-", cwd=made,
+                    cache=made / "cache")
     assert ran.returncode == 1, ran.stderr
     record = json.loads(ran.stdout)
     assert record["findings"]["compared"]
-    assert ["front", "strip"] in [sorted(each["parts"]) for each in record["findings"]["new"] if each["id"] == "parts-overlap"]
+    assert ["front", "strip"] in [sorted(each["parts"]) for each in record["findings"]["new"]
+                                  if each["id"] == "parts-overlap"]
     assert record["parts"]["added"] == [{"name": "strip", "role": "member"}]
     back = json.loads(deskmodel("compare", "striking.py", "exports/small-frame", "--check", "--json", "-", cwd=made,
                                 cache=made / "cache").stdout)
@@ -135,7 +137,8 @@ def refused(ran: object, said: str, where: str) -> None:
 
 def test_hostile_names_do_no_harm(tmp_path: Path) -> None:
     hostile = "<script>alert(1)</script>\\x1b[31m=cmd|'/c'!A0 ../../x\\n\\u202e"
-    text = CLEAN.replace('Member("front"', f'Member("{hostile}"').replace('name: str = "small frame"', f'name: str = "{hostile}"')
+    text = CLEAN.replace('Member("front"', f'Member("{hostile}"')
+    text = text.replace('name: str = "small frame"', f'name: str = "{hostile}"')
     (tmp_path / "old.py").write_text(CLEAN)
     (tmp_path / "new.py").write_text(text.replace("length=width, material", "length=width - 1, material"))
     before = sorted(p.name for p in tmp_path.iterdir())
