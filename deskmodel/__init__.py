@@ -10,6 +10,7 @@ from deskmodel.cover import Cover
 from deskmodel.desk import Desk, Placed, component, custom
 from deskmodel.errors import BuildFault, DeskmodelError, InputFault
 from deskmodel.features import Bevel, CutOut, Groove, Hole, Notch, Pocket, Slot, VentField
+from deskmodel.finish import Finish
 from deskmodel.flat import flat_pattern
 from deskmodel.joined import joined_rectangles
 from deskmodel.joints import (
@@ -44,6 +45,7 @@ __all__ = [
     "DeskmodelError",
     "DowelJoint",
     "FaceDowels",
+    "Finish",
     "Flange",
     "Groove",
     "Hinge",

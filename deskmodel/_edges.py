@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-__all__ = ["Edge", "Point", "arc_circle", "arc_size", "edge_box", "edge_distance", "point_at", "splits"]
+__all__ = ["Edge", "Point", "arc_circle", "arc_size", "edge_box", "edge_distance", "edge_nearest", "edge_way", "meetings",
+           "point_at", "splits"]
 
 Point = tuple[float, float]
 Edge = tuple[Point, Point, float]
@@ -57,6 +58,29 @@ def edge_distance(p: Point, edge: Edge) -> float:
     return math.dist(p, (start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])))
 
 
+def edge_nearest(p: Point, edge: Edge) -> Point:
+    """The point of the edge nearest to p; of a whole circle about p any."""
+    start, end, bulge = edge
+    if not bulge:
+        return point_at(edge, min(1.0, max(0.0, _foot(p, start, end))))
+    centre, radius, from_angle, sweep = arc_circle(edge)
+    angle = math.atan2(p[1] - centre[1], p[0] - centre[0])
+    if _on_arc(angle, from_angle, sweep) is not None:
+        return centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle)
+    return min(start, end, key=lambda each: math.dist(p, each))
+
+
+def edge_way(edge: Edge, p: Point) -> Point:
+    """The direction of the edge at its point p."""
+    (x0, y0), (x1, y1), bulge = edge
+    if not bulge:
+        length = math.hypot(x1 - x0, y1 - y0)
+        return (x1 - x0) / length, (y1 - y0) / length
+    centre, radius, _, sweep = arc_circle(edge)
+    turn = math.copysign(1.0, sweep)
+    return -turn * (p[1] - centre[1]) / radius, turn * (p[0] - centre[0]) / radius
+
+
 def point_at(edge: Edge, t: float) -> Point:
     start, end, bulge = edge
     if not bulge:
@@ -70,7 +94,7 @@ def splits(edge: Edge, other: Edge) -> list[float]:
     """Parameters on ``edge``, within 0 to 1, between which its side of ``other`` cannot change: wherever the two
     cross, touch or begin to run along each other, and a few more (lines and circles taken endless)."""
     start, end, bulge = edge
-    points = [other[0], other[1], *_meetings(edge, other)]
+    points = [other[0], other[1], *meetings(edge, other)]
     if not bulge:
         found = [_foot(p, start, end) for p in points]
     else:
@@ -80,7 +104,7 @@ def splits(edge: Edge, other: Edge) -> list[float]:
     return [t for t in found if 0.0 <= t <= 1.0]
 
 
-def _meetings(edge: Edge, other: Edge) -> Iterator[Point]:
+def meetings(edge: Edge, other: Edge) -> Iterator[Point]:
     """Where the endless line or full circle of one meets that of the other; the nearest place where they just miss."""
     if not edge[2] and not other[2]:
         yield from _line_line(edge, other)

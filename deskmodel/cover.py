@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from deskmodel._numbers import settled, told
 from deskmodel.errors import InputFault
 from deskmodel.features._base import check_length, check_pair
+from deskmodel.finish import Finish
 from deskmodel.part import Plate, check_name
 from deskmodel.profiles import rectangle
 from deskmodel.veneer import Veneer
@@ -19,6 +20,7 @@ class Cover:
     """``size`` = (x, y) of the plate; the backing under it is set back all round and glued on; lifts straight up.
 
     ``lift``: mm of upward travel that must be free. A ``veneer`` lies on the top; the backing keeps the cover from curling.
+    ``finish`` and ``witness`` are those of its plate.
     All mm."""
 
     name: str
@@ -31,6 +33,8 @@ class Cover:
     glue: float = 0.15
     lift: float = 100.0
     veneer: Veneer | None = None
+    finish: Finish | None = None
+    witness: bool = False
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -45,7 +49,8 @@ class Cover:
 
     @property
     def plate(self) -> Plate:
-        return Plate(self.name, rectangle(*self.size), self.thickness, self.material, veneer=self.veneer)
+        return Plate(self.name, rectangle(*self.size), self.thickness, self.material, veneer=self.veneer,
+                     finish=self.finish, witness=self.witness)
 
     @property
     def backing_plate(self) -> Plate:

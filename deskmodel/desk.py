@@ -30,6 +30,7 @@ from deskmodel.frames import IDENTITY, Pose, Vec, norm, sub
 from deskmodel.joints import JOINTS, Bond, Joint, Named
 from deskmodel.joints._base import name_of, names_of, several
 from deskmodel.part import CustomBlank, CustomShape, Member, Plate, with_features
+from deskmodel.service import Service, service_beside
 from deskmodel.tolerances import FACE_SEARCH
 from deskmodel.veneer import veneer_name
 from deskmodel.workshop import Workshop, workshop_beside
@@ -101,14 +102,19 @@ class Desk:
 
     ``deskmodel.model.freeze`` lays the joints out when the script is done and makes the frozen model."""
 
-    def __init__(self, name: str, envelope: Vec | None = None, workshop: Workshop | None = None) -> None:
+    def __init__(self, name: str, envelope: Vec | None = None, workshop: Workshop | None = None,
+                 service: Service | None = None) -> None:
         """``envelope``: (width, depth, height) of a box from (0, 0, 0) that no part may leave. Without it (a desk on legs,
         which reach below z = 0) equipment may not leave the box about members, plates and covers. ``workshop``: what it is
-        made with; by default that of the file workshop.toml beside the script, else a small shop's usual tools."""
+        made with; by default that of the file workshop.toml beside the script, else a small shop's usual tools.
+        ``service``: who cuts its plates; by default that of service.toml beside the script."""
         check_text("desk name", name)
         if workshop is not None and not isinstance(workshop, Workshop):
             raise InputFault(f"workshop {told(workshop)}", allowed="read_workshop(…) or None")
+        if service is not None and not isinstance(service, Service):
+            raise InputFault(f"service {told(service)}", allowed="read_service(…) or None")
         self.workshop = workshop_beside(caller().file) if workshop is None else workshop
+        self.service = service_beside(caller().file) if service is None else service
         self.name = name
         self.envelope = None if envelope is None else size_of("envelope", envelope)
         self.parts: dict[str, PlacedPart] = {}

@@ -19,6 +19,7 @@ from deskmodel._opening import opened
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
 from deskmodel._where import Where
+from deskmodel._witness import put_witnesses
 from deskmodel.bay import Bay
 from deskmodel.bends import Flange
 from deskmodel.component import Component, KeepOut, Port
@@ -27,6 +28,7 @@ from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
 from deskmodel.features import FEATURES, Box3, Feature, Prism, Revolve, Stage
 from deskmodel.findings import Acceptance
+from deskmodel.finish import Finish
 from deskmodel.frames import IDENTITY, Pose, Vec, cross, dot, sub
 from deskmodel.hardware import Hardware
 from deskmodel.joints import Contact, JointRecord, Layout, Site
@@ -44,6 +46,7 @@ from deskmodel.part import (
     with_features,
 )
 from deskmodel.profiles import Profile
+from deskmodel.service import Laser, Limits, Service, ServiceBend, Sheet
 from deskmodel.veneer import Veneer
 from deskmodel.workshop import Allowance, Bit, Bush, Countersink, HandDrill, Planer, Printer, Saw, Workshop
 
@@ -74,6 +77,7 @@ class DeskModel:
     acceptances: tuple[Acceptance, ...]
     materials: tuple[Material, ...]
     workshop: Workshop
+    service: Service
 
     def part(self, name: str) -> PlacedPart:
         """KeyError where there is no part of that name."""
@@ -134,6 +138,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
             raise fault.located(file=where.file, line=where.line) from None
         lines |= {leaf: str(where), bond.name: str(where)}
         done.records.append(bond)
+    put_witnesses(parts, desk.lines, desk.service)
     placed = tuple(_ordered(parts[name]) for name in sorted(parts))
     keep_outs = [*desk.keep_outs, *(PlacedKeepOut(None, room, IDENTITY) for room in done.rooms)]
     for acceptance, where in zip(desk.acceptances, desk.accepted_at, strict=True):
@@ -150,7 +155,7 @@ def freeze(desk: Desk, parameters: dict[str, Parameter] | None = None) -> tuple[
         lifts, swings,
         tuple(sorted(desk.bays, key=lambda b: b.name)),
         tuple(sorted(set(desk.acceptances), key=lambda a: (a.id, a.parts, a.reason))),
-        tuple(material_named(name) for name in used), desk.workshop)
+        tuple(material_named(name) for name in used), desk.workshop, desk.service)
     # one form for equal values, however the script wrote them: lists become tuples, 22.0 becomes 22
     normal: DeskModel = _normal(model)
     return normal, lines
@@ -198,9 +203,9 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
     *FEATURES, Acceptance, Allowance, Bay, Bit, Bodies, BoxBlank, Bush, Component, Contact, Countersink, CustomBlank,
-    CustomShape, DeskModel, Flange, GapRule, HandDrill, Hardware, JointRecord, KeepOut, LiftOff, Material, Member,
-    PlacedKeepOut, PlacedPart, Planer, Plate, Port, Pose, Printer, Prism, Profile, Revolve, Saw, SheetBlank, Swing,
-    TurnedBlank, Veneer, Workshop)}
+    CustomShape, DeskModel, Finish, Flange, GapRule, HandDrill, Hardware, JointRecord, KeepOut, Laser, LiftOff, Limits,
+    Material, Member, PlacedKeepOut, PlacedPart, Planer, Plate, Port, Pose, Printer, Prism, Profile, Revolve, Saw, Service,
+    ServiceBend, Sheet, SheetBlank, Swing, TurnedBlank, Veneer, Workshop)}
 
 
 def encode(value: Any) -> Any:

@@ -15,6 +15,7 @@ from deskmodel.bends import Flange
 from deskmodel.errors import InputFault
 from deskmodel.features import FEATURES, Feature, Removal
 from deskmodel.features._base import check_labels, check_length, check_pair
+from deskmodel.finish import Finish
 from deskmodel.materials import material as material_named
 from deskmodel.profiles import Profile, check_outline
 from deskmodel.tolerances import LENGTH
@@ -157,7 +158,8 @@ class Plate:
     lies on one of its faces, outside the thickness. mm. Its faces: "bottom" and "top", (u, v) = (x, y); with flanges
     those of each leg, "back flange inside".
 
-    ``flanges``: metal only; the outline is then the outside of the folded base, see ``Flange``."""
+    ``flanges``: metal only; the outline is then the outside of the folded base, see ``Flange``. ``finish``: see
+    ``Finish``. ``witness``: gets a small hole, put where nothing else is, by which both faces can be told apart."""
 
     name: str
     outline: Profile
@@ -167,6 +169,8 @@ class Plate:
     printed: bool = False
     veneer: Veneer | None = None
     flanges: tuple[Flange, ...] = ()
+    finish: Finish | None = None
+    witness: bool = False
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -176,6 +180,11 @@ class Plate:
             raise InputFault(f"printed {told(self.printed)}", allowed="True or False")
         if self.veneer is not None and not isinstance(self.veneer, Veneer):
             raise InputFault(f"veneer {told(self.veneer)}", allowed='Veneer("ash veneer", 0.6) or None')
+        if self.finish is not None and not isinstance(self.finish, Finish):
+            raise InputFault(f"finish {told(self.finish)}", allowed='Finish(brushed="x") or None')
+        if not isinstance(self.witness, bool) or (self.witness and self.printed):
+            raise InputFault(f"witness {told(self.witness)}{' of a printed plate' if self.printed else ''}",
+                             allowed="True or False; True of a plate that is cut only")
         metal = material_named(self.material).metal
         if not isinstance(self.flanges, tuple | list) or not all(isinstance(each, Flange) for each in self.flanges):
             raise InputFault(f"flanges {told(self.flanges)}", allowed="a tuple of Flange(…)")

@@ -53,7 +53,7 @@ def place_under_plate(d: Desk, layout: Layout, frame: Frame) -> Placed:
     for name, columns, rows in (("B1", 20, 15), ("B3", 20, 15), ("C3", 20, 8)):
         x, y = bays[name].middle
         if name == "B1":
-            y = bays[name].y[0] + 94  # behind the amplifier
+            y = bays[name].y[0] + 95  # behind the amplifier
         if name == "B3":
             y = bays[name].y[0] + 85  # under the fans
         if name == "C3":

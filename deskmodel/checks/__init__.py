@@ -4,20 +4,25 @@ from collections.abc import Collection
 
 from deskmodel.checks import (
     bay_walls_apart,
+    bend_unlike_service,
     countersink_too_deep,
     cover_strikes,
+    cut_near_bend,
+    cut_near_edge,
     dowel_diameter_unfit,
     dowel_near_edge,
     dowel_too_shallow,
     dowels_badly_spaced,
     duplicate_part,
     fixing_pitch,
+    flange_too_short,
     gap_too_small,
     glue_does_not_bond,
     glue_space_unfit,
     head_proud,
     hole_breaks_through,
     hole_not_drillable,
+    hole_too_small,
     hole_without_partner,
     holes_cross,
     holes_misaligned,
@@ -31,11 +36,15 @@ from deskmodel.checks import (
     part_swallowed,
     parts_overlap,
     pattern_unmet,
+    plate_larger_than_sheet,
     press_fit_missing,
     screw_too_long,
     screw_too_short,
+    slot_narrow_as_kerf,
     stand_off_short,
+    turned_over_unnoticed,
     unfastened_part,
+    web_too_thin,
 )
 from deskmodel.checks._base import SECTIONS, Check, Facts, Need, Strike, sections
 from deskmodel.checks._run import named, run_each
@@ -77,6 +86,15 @@ CHECKS: tuple[Check, ...] = (
     dowel_near_edge.CHECK,
     dowel_diameter_unfit.CHECK,
     jig_off_target.CHECK,
+    hole_too_small.CHECK,
+    slot_narrow_as_kerf.CHECK,
+    web_too_thin.CHECK,
+    cut_near_edge.CHECK,
+    cut_near_bend.CHECK,
+    flange_too_short.CHECK,
+    bend_unlike_service.CHECK,
+    plate_larger_than_sheet.CHECK,
+    turned_over_unnoticed.CHECK,
 )
 
 

@@ -6,6 +6,8 @@ import argparse
 from importlib.metadata import PackageNotFoundError, version
 
 import deskmodel
+from deskmodel.cli.compare_options import EPILOG as COMPARE_EPILOG
+from deskmodel.cli.compare_options import compare_options
 from deskmodel.cli.new import TEMPLATES
 from deskmodel.cli.new_component import component_options
 from deskmodel.errors import InputFault
@@ -40,6 +42,11 @@ def arguments_parser() -> argparse.ArgumentParser:
                       help="write every file in spite of findings; each then says that it is unreleased")
     watch = _add(commands, "watch", "check at once, and again whenever the script or a file it reads is saved")
     _script_options(watch, WATCH_SECONDS)
+    compare = _add(commands, "compare", "say what differs between two desks, and which pieces already made that spoils",
+                   epilog=COMPARE_EPILOG)
+    compare_options(compare)
+    _timeout_option(compare)
+    _colour_option(compare)
     explain = _add(commands, "explain", "say what a check finds, why, how, and its limits")
     explain.add_argument("id", nargs="?", metavar="ID", help="id of a check; without it, a list of all")
     _colour_option(explain)
@@ -52,9 +59,9 @@ def arguments_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str,
-         text: str) -> argparse.ArgumentParser:
-    return commands.add_parser(name, help=text, description=text[0].upper() + text[1:] + ".", epilog=_EPILOG,
+def _add(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, text: str,
+         epilog: str = _EPILOG) -> argparse.ArgumentParser:
+    return commands.add_parser(name, help=text, description=text[0].upper() + text[1:] + ".", epilog=epilog,
                                formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False)
 
 
@@ -63,8 +70,7 @@ def _script_options(parser: argparse.ArgumentParser, seconds: float) -> None:
                         help="the script (default: parts/desk.py, else desk.py, below the current folder)")
     parser.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", dest="settings",
                         help="give the desk a parameter; may be repeated")
-    parser.add_argument("--script-timeout", type=_seconds, default=seconds, metavar="SECONDS",
-                        help="how long the script may run (default: %(default)g)")
+    _timeout_option(parser, seconds)
     _colour_option(parser)
 
 
@@ -73,6 +79,11 @@ def _desk_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--only", action="append", default=[], metavar="ID",
                         help="run only this check; may be repeated, or several with commas")
     parser.add_argument("--json", metavar="FILE", help="write the findings as JSON ('-': to standard output)")
+
+
+def _timeout_option(parser: argparse.ArgumentParser, seconds: float = SCRIPT_SECONDS) -> None:
+    parser.add_argument("--script-timeout", type=_seconds, default=seconds, metavar="SECONDS",
+                        help="how long the script may run (default: %(default)g)")
 
 
 def _colour_option(parser: argparse.ArgumentParser) -> None:
@@ -90,16 +101,17 @@ def _seconds(text: str) -> float:
     return value
 
 
-def parameter_texts(settings: list[str]) -> dict[str, str]:
+def parameter_texts(settings: list[str], option: str = "--set") -> dict[str, str]:
     """``--set name=value``, each name once."""
     texts: dict[str, str] = {}
     for setting in settings:
         name, equals, value = setting.partition("=")
         name = name.strip()
         if not equals or not name:
-            raise InputFault(f"--set {setting!r} is not understood", allowed="--set NAME=VALUE, such as --set width=900")
+            raise InputFault(f"{option} {setting!r} is not understood",
+                             allowed=f"{option} NAME=VALUE, such as {option} width=900")
         if name in texts:
-            raise InputFault("is set twice", key=name, allowed="one --set for each parameter")
+            raise InputFault("is set twice", key=name, allowed=f"one {option} for each parameter")
         texts[name] = value
     return texts
 

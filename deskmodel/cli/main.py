@@ -96,6 +96,9 @@ def _missing(error: ImportError) -> str:
 
 
 def _command(name: str) -> Callable[[Namespace], int]:
+    if name == "compare":
+        from deskmodel.cli.compare import compare
+        return compare
     if name == "explain":
         from deskmodel.cli.explain import explain
         return explain

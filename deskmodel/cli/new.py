@@ -9,10 +9,9 @@ from argparse import Namespace
 from pathlib import Path
 
 import deskmodel
+from deskmodel import service, workshop
 from deskmodel.cli.new_component import new_component, refuse_readings
 from deskmodel.errors import BuildFault, InputFault
-from deskmodel.workshop import DEFAULT
-from deskmodel.workshop import NAME as WORKSHOP
 
 __all__ = ["TEMPLATES", "new", "template"]
 
@@ -33,8 +32,8 @@ def template(name: str) -> Path:
 
 
 def new(arguments: Namespace) -> int:
-    """Write FOLDER/parts, with a workshop profile, whole or not at all; refuse a folder that holds anything. With
-    --component a data sheet."""
+    """Write FOLDER/parts, with the profiles of workshop and cutting service, whole or not at all; refuse a folder that holds
+    anything. With --component a data sheet."""
     if arguments.component is not None:
         return new_component(arguments)
     refuse_readings(arguments)
@@ -50,8 +49,9 @@ def new(arguments: Namespace) -> int:
         with tempfile.TemporaryDirectory(prefix=".new-", dir=folder) as beside:
             copy = Path(beside) / "parts"
             shutil.copytree(template(arguments.desk), copy, ignore=_LEFT_OUT)
-            if not (copy / WORKSHOP).exists():  # to be filled in with one's own tools
-                (copy / WORKSHOP).write_bytes(DEFAULT.read_bytes())
+            for profile in (workshop, service):  # to be filled in with one's own tools, and with what one's service states
+                if not (copy / profile.NAME).exists():
+                    (copy / profile.NAME).write_bytes(profile.DEFAULT.read_bytes())
             os.rename(copy, folder / "parts")
     except OSError as error:
         raise InputFault(f"cannot be written ({error.strerror or error})", file=str(error.filename or folder)) from error

@@ -17,7 +17,7 @@ __all__ = ["TOPICS", "page_of_word", "words"]
 
 TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml",
           "stock": "the keys of stock.toml, what can be bought and what lies there",
-          "goods": "what hardware, forms and materials can be named"}
+          "service": "the keys of service.toml", "goods": "what hardware, forms and materials can be named"}
 
 
 def words() -> dict[str, Any]:
@@ -41,6 +41,10 @@ def page_of_word(name: str, style: Style) -> Iterator[str] | None:
         from deskmodel.stock import _read as stock_list
 
         return iter([inspect.cleandoc(stock_list.__doc__ or "")])
+    if name == "service":
+        from deskmodel.service import _read as service
+
+        return iter([inspect.cleandoc(service.__doc__ or "")])
     if name == "goods":
         return _goods(style)
     known = words()

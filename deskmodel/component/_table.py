@@ -88,6 +88,13 @@ class Table:
             raise self.fault(key, told(value), "true, false")
         return value
 
+    def words(self, key: str, allowed: tuple[str, ...]) -> tuple[str, ...]:
+        """A list of some of the words ``allowed``, or of none."""
+        value = self._value(key, f"a list of: {', '.join(allowed)}")
+        if not isinstance(value, list) or not all(isinstance(each, str) and each in allowed for each in value):
+            raise self.fault(key, told(value), f"a list of: {', '.join(allowed)}")
+        return tuple(value)
+
     def one_or_more(self, key: str) -> list[Table]:
         """[key] for one, [[key]] for several; none where it is not said."""
         value = self._data.get(key)

@@ -13,6 +13,7 @@ from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
 from deskmodel.exporters.coupons import export_coupons
+from deskmodel.exporters.countersinks_csv import export_countersinks
 from deskmodel.exporters.cut_list_csv import export_cut_list
 from deskmodel.exporters.cut_list_pdf import export_cut_list_pdf
 from deskmodel.exporters.drilling_csv import export_drilling
@@ -32,6 +33,9 @@ from deskmodel.exporters.model_step import export_step
 from deskmodel.exporters.operation_sheets import export_operation_sheets
 from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
+from deskmodel.exporters.plates_csv import export_plates
+from deskmodel.exporters.plates_dxf import export_dxf
+from deskmodel.exporters.plates_step import export_folded
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.shopping_csv import export_shopping_csv
@@ -84,6 +88,10 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("how to use the jigs", export_jig_sheets, for_building=True),
     Exporter("coupons", export_coupons, for_building=True),
     Exporter("story sticks", export_story_sticks, for_building=True),
+    Exporter("plates for the cutting service", export_dxf, for_building=True),
+    Exporter("folded plates", export_folded, for_building=True),
+    Exporter("countersinks of plates", export_countersinks, for_building=True),
+    Exporter("order of plates", export_plates, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

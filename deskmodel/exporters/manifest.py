@@ -17,7 +17,7 @@ __all__ = ["NAME", "export_manifest"]
 
 NAME = "manifest.json"
 SCHEMA = 1
-_MADE_WITH = ("cadquery", "cadquery-ocp", "manifold3d", "numpy", "pillow", "python-fcl", "reportlab", "scipy",
+_MADE_WITH = ("cadquery", "cadquery-ocp", "ezdxf", "manifold3d", "numpy", "pillow", "python-fcl", "reportlab", "scipy",
               "trimesh")
 
 
