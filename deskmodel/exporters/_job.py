@@ -11,6 +11,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from deskmodel.cache import DiskCache
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.materials import Material
@@ -56,7 +57,7 @@ class _ByKernel:
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
     ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
-    ``lines``: where the script made what, see ``freeze``."""
+    ``lines``: where the script made what, see ``freeze``. ``cache``: keeps what depends on no desk."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -66,6 +67,7 @@ class ExportJob:
     shapes: Mapping[str, ExportShape]
     step: StepReading = field(default_factory=_ByKernel)
     lines: Mapping[str, str] = field(default_factory=dict)
+    cache: DiskCache = field(default_factory=lambda: DiskCache(None))
 
     @cached_property
     def revision(self) -> str:

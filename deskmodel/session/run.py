@@ -206,7 +206,8 @@ class Session:
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
         return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
-                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines)
+                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines,
+                         self._engine.store.cache)
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:
