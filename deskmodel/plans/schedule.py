@@ -9,8 +9,8 @@
 A plate is measured from the left and the front edge of the box about its outline, in its own x and y, seen on its top.
 
 What is listed: holes of members, and of plates of ply or plastic that are neither printed nor cut by the service; of a flat
-plate that it cuts what it does not offer: countersinks, counterbores, blind holes. The rest of the holes comes with the part:
-``elsewhere`` says which and from whom. Slots, pockets and openings are no holes.
+plate that it cuts what it does not offer: countersinks, counterbores, blind holes. The rest of the holes comes with the
+part: ``elsewhere`` says which and from whom. Slots, pockets and openings are no holes.
 """
 
 from __future__ import annotations

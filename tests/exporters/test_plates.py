@@ -369,7 +369,8 @@ def test_a_spoilt_template_is_made_again(model: DeskModel, tmp_path: Path) -> No
 def test_nothing_is_sent_of_a_desk_without_metal() -> None:
     d = Desk("wood")
     d.place(Plate("board", rectangle(100, 50), 6, "birch ply"), at=(0, 0, 0))
-    assert export_dxf(job(freeze(d)[0])).files == {}
+    for export in (export_dxf, export_plates, export_countersinks):
+        assert export(job(freeze(d)[0])).files == {}
     by = service(laser={"cuts": ("metal", "ply")})
     d.service = by
     assert len(export_dxf(job(freeze(d)[0])).files) == 1
