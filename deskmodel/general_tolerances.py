@@ -40,7 +40,7 @@ def iso_9013(nominal: float, thickness: float, tolerance: int = 1) -> float | No
     tables here give none. InputFault for a class other than 1 and 2."""
     _check(nominal)
     _check(thickness)
-    if tolerance not in (1, 2):
+    if not is_number(tolerance) or tolerance not in (1, 2):
         raise InputFault(f"class {told(tolerance)} of ISO 9013", allowed="1, 2")
     table = _tables()["iso_9013"]
     for row in table["thickness"]:

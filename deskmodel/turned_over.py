@@ -32,7 +32,8 @@ class Turned:
 
 def turned_over(sheet: CutSheet, within: float = UNNOTICED) -> Turned | None:
     """The turn after which the plate looks most like itself; None where it is ``within`` mm or more off whichever way it is
-    turned. Only turns about lines through the middle of the outline's area are looked at: no other can bring it back."""
+    turned. It is laid by its outline: turns are about lines through the middle of the outline's area, no other brings it
+    back, and what its cuts are off is told of an outline that lies as it did."""
     middle = _middle(sheet.outline)
     cuts = [cut.outline for cut in sheet.cuts]
     best: Turned | None = None

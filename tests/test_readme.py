@@ -62,7 +62,7 @@ def test_the_engine_on_its_own(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_every_word_is_explained(tmp_path: Path) -> None:
-    for word in (*package.__all__, "Desk.place", "bay", "data-sheet", "workshop", "goods"):
+    for word in (*package.__all__, "Desk.place", "bay", "data-sheet", "workshop", "service", "goods"):
         if word in ("BuildFault", "DeskmodelError"):
             continue
         page = page_of_word(word, Style.of(sys.stdout, wanted=False))

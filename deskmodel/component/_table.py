@@ -29,6 +29,11 @@ class Table:
     def has(self, key: str) -> bool:
         return key in self._data
 
+    def optional(self, key: str) -> bool:
+        """Whether it is there; if not, a misspelt one is told it."""
+        self._read.add(key)
+        return key in self._data
+
     def fault(self, key: str, value: str, allowed: str) -> InputFault:
         """The fault at one key of this table, with its line."""
         from deskmodel.component._lines import line_of  # the parser with positions is only needed to complain

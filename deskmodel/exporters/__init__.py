@@ -12,8 +12,8 @@ from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.bays_csv import export_bays
-from deskmodel.exporters.coupons import export_coupons
 from deskmodel.exporters.countersinks_csv import export_countersinks
+from deskmodel.exporters.coupons import export_coupons
 from deskmodel.exporters.cut_list_csv import export_cut_list
 from deskmodel.exporters.cut_list_pdf import export_cut_list_pdf
 from deskmodel.exporters.drilling_csv import export_drilling

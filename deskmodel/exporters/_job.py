@@ -12,6 +12,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from deskmodel.cache import DiskCache
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.jigs import JigBody, JigPlan, jig_body, jig_plan
@@ -65,7 +66,8 @@ class ExportJob:
     ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
     ``lines``: where the script made what, see ``freeze``. ``stock``: what can be bought and what lies there. ``jig_shapes``:
     of each jig by its number, ``coupon_shapes``: of each of ``coupons``, both in the frame of their print; ``drilled``: of
-    the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill"."""
+    the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill". ``cache``: keeps what depends on no
+    desk."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -79,6 +81,7 @@ class ExportJob:
     jig_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
     coupon_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
     drilled: Mapping[str, StepBody] = field(default_factory=dict)
+    cache: DiskCache = field(default_factory=lambda: DiskCache(None))
 
     @cached_property
     def revision(self) -> str:

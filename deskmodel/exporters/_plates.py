@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from deskmodel.cutting import CutSheet, Work
-from deskmodel.exporters._job import ExportJob
+from deskmodel.exporters._job import ExportJob, Written
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.plans import SentPlate
 from deskmodel.service import Service
 
-__all__ = ["FOLDER", "SIDES", "by_whom", "plate_stems", "side_of"]
+__all__ = ["FOLDER", "NOTHING", "SIDES", "by_whom", "plate_stems", "side_of"]
 
 FOLDER = "plates"
+NOTHING = Written({}, lambda folder: None)
+"""Of a desk without plates for the service."""
+
 SIDES = {True: "drawn side", False: "far side"}
 
 

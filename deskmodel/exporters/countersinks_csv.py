@@ -8,7 +8,7 @@ from deskmodel.cutting import Work
 from deskmodel.errors import BuildFault
 from deskmodel.exporters._csv import Cell, csv_bytes, csv_rows, csv_texts
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.exporters._plates import FOLDER, SIDES, by_whom, plate_stems
+from deskmodel.exporters._plates import FOLDER, NOTHING, SIDES, by_whom, plate_stems
 from deskmodel.plans import SentPlate, sent_plates
 
 __all__ = ["export_countersinks"]
@@ -32,7 +32,7 @@ def export_countersinks(job: ExportJob) -> Written:
         if csv_rows((folder / NAME).read_bytes()) != csv_texts(rows):
             raise BuildFault(f"{NAME} read back is another table")
 
-    return Written({NAME: data}, read_back)
+    return Written({NAME: data}, read_back) if plates else NOTHING
 
 
 def _row(file: str, plate: SentPlate, work: Work, job: ExportJob) -> tuple[Cell, ...]:

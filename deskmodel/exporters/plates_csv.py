@@ -8,7 +8,7 @@ from pathlib import Path
 from deskmodel.errors import BuildFault
 from deskmodel.exporters._csv import Cell, csv_bytes, csv_rows, csv_texts
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.exporters._plates import by_whom, plate_stems, side_of
+from deskmodel.exporters._plates import NOTHING, by_whom, plate_stems, side_of
 from deskmodel.general_tolerances import iso_9013
 from deskmodel.plans import SentPlate, sent_plates, undrawn_plates
 from deskmodel.service import Service
@@ -37,7 +37,7 @@ def export_plates(job: ExportJob) -> Written:
         if csv_rows((folder / NAME).read_bytes()) != csv_texts(rows):
             raise BuildFault(f"{NAME} read back is another table")
 
-    return Written({NAME: data}, read_back)
+    return Written({NAME: data}, read_back) if len(rows) > 1 else NOTHING
 
 
 def _row(job: ExportJob, plate: SentPlate, file: str) -> tuple[Cell, ...]:

@@ -8,9 +8,9 @@
 
 A plate is measured from the left and the front edge of the box about its outline, in its own x and y, seen on its top.
 
-What is listed: holes of members, and of plates of ply or plastic that are not printed; of a flat plate of metal what the
-laser cannot do: countersinks, counterbores, blind holes. The rest of the holes comes with the part: ``elsewhere`` says which
-and from whom. Slots, pockets and openings are no holes.
+What is listed: holes of members, and of plates of ply or plastic that are neither printed nor cut by the service; of a flat
+plate that it cuts what it does not offer: countersinks, counterbores, blind holes. The rest of the holes comes with the
+part: ``elsewhere`` says which and from whom. Slots, pockets and openings are no holes.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ from deskmodel.part import CustomShape, Member, Plate
 from deskmodel.plans._datums import ENDS, datums_of, from_datums
 from deskmodel.plans._likeness import likeness, shape_of_feature
 from deskmodel.plans._tools import Step, bore_step, recess_step, sink_step
+from deskmodel.service import Operation, Service
 from deskmodel.workshop import Bit
 
 __all__ = ["DrillRow", "Elsewhere", "Schedule", "Step", "drilling_schedule", "marks_of"]
@@ -108,10 +109,10 @@ def drilling_schedule(model: DeskModel) -> Schedule:
     for placed in model.parts:  # by name
         if isinstance(placed.part, Component | Hardware):
             continue
-        why = _left_out(placed)
+        why = _left_out(placed, model.service)
         mine, others = [], 0
         for feature in placed.part.features:
-            if isinstance(feature, Hole) and (why is None or _needs_more(feature, placed)):
+            if isinstance(feature, Hole) and (why is None or _needs_more(feature, placed, model.service)):
                 mine.append(feature)
             others += _count(feature) if why is not None and feature not in mine else 0
         if why is not None and others:
@@ -125,7 +126,7 @@ def drilling_schedule(model: DeskModel) -> Schedule:
     return Schedule(tuple(rows), marks, tuple(elsewhere))
 
 
-def _left_out(placed: PlacedPart) -> str | None:
+def _left_out(placed: PlacedPart, service: Service) -> str | None:
     """Who makes the plain round holes of a part; None: the workshop."""
     part = placed.part
     if isinstance(part, CustomShape):
@@ -134,7 +135,7 @@ def _left_out(placed: PlacedPart) -> str | None:
         kind = material(part.material).kind
         if part.printed:
             return "printed with the part"
-        if kind == "metal":
+        if kind == "metal" or kind in service.laser.cuts:
             return "cut by the laser, before it is bent" if part.flanges else "cut by the laser"
         if kind == "glass":
             return "cut by the glazier"
@@ -143,12 +144,17 @@ def _left_out(placed: PlacedPart) -> str | None:
     return None
 
 
-def _needs_more(hole: Hole, placed: PlacedPart) -> bool:
-    """Whether the workshop has something left to do at a hole that comes with its plate."""
+def _needs_more(hole: Hole, placed: PlacedPart, service: Service) -> bool:
+    """Whether the workshop has something left to do at a hole that comes with its plate: what its service does not offer."""
     part = placed.part
-    if not isinstance(part, Plate) or part.printed or part.flanges or material(part.material).kind != "metal":
+    if not isinstance(part, Plate) or part.printed or part.flanges:
         return False
-    return hole.depth is not None or hole.counterbore is not None or hole.countersink is not None
+    kind = material(part.material).kind
+    if kind != "metal" and kind not in service.laser.cuts:
+        return False
+    left: tuple[tuple[Operation, object], ...] = (("blind hole", hole.depth), ("counterbore", hole.counterbore),
+                                                  ("countersink", hole.countersink))
+    return any(asked is not None and work not in service.laser.offers for work, asked in left)
 
 
 def _count(feature: Feature) -> int:
@@ -160,8 +166,8 @@ def _count(feature: Feature) -> int:
 def _rows(model: DeskModel, group: list[PlacedPart], joints: set[str]) -> Iterator[DrillRow]:
     """The rows of parts that are alike: the holes of each in one order, by their figures."""
     first = group[0]
-    bare = _left_out(first) is not None
-    sets = [sorted((f for f in p.part.features if isinstance(f, Hole) and (not bare or _needs_more(f, p))),
+    bare = _left_out(first, model.service) is not None
+    sets = [sorted((f for f in p.part.features if isinstance(f, Hole) and (not bare or _needs_more(f, p, model.service))),
                    key=lambda hole: repr(shape_of_feature(hole))) for p in group]
     for holes in zip(*sets, strict=True):
         yield _row(model, first, tuple(p.name for p in group), holes, joints, bare)

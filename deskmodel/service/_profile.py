@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-from deskmodel._numbers import check_text, number, told
+from deskmodel._numbers import check_text, is_number, number, told
 from deskmodel.errors import InputFault
 from deskmodel.materials import material as material_named
 
@@ -54,7 +54,7 @@ def _settle_size(entry: Any, section: str, name: str) -> None:
 
 
 def _settle_words(what: str, value: Any, allowed: tuple[str, ...]) -> tuple[str, ...]:
-    if not isinstance(value, tuple | list) or not all(each in allowed for each in value):
+    if not isinstance(value, tuple | list) or not all(isinstance(each, str) and each in allowed for each in value):
         raise InputFault(f"{what} {told(value)}", allowed=f"a list of: {', '.join(allowed)}")
     return tuple(sorted(set(value), key=allowed.index))
 
@@ -75,7 +75,7 @@ class Laser:
 
     def __post_init__(self) -> None:
         _settle(self, "laser", "kerf", "margin")
-        if self.tolerance not in (1, 2) or isinstance(self.tolerance, bool):
+        if not is_number(self.tolerance) or self.tolerance not in (1, 2):
             raise InputFault(f"laser tolerance {told(self.tolerance)}", allowed="1, 2: the class of ISO 9013")
         object.__setattr__(self, "tolerance", int(self.tolerance))
         _settle_size(self, "laser", "bed")
@@ -120,7 +120,7 @@ class Sheet:
         material_named(self.material)
         _settle(self, "sheet", "thickness", "hole", "web", "edge")
         _settle_size(self, "sheet", "size")
-        if self.film not in FILMS:
+        if not isinstance(self.film, str) or self.film not in FILMS:
             raise InputFault(f"sheet film {told(self.film)}", allowed=", ".join(FILMS))
         if not isinstance(self.brushed, bool):
             raise InputFault(f"sheet brushed {told(self.brushed)}", allowed="True or False")

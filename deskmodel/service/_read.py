@@ -123,7 +123,7 @@ def _size(entry: Table, section: str, key: str) -> float:
 
 
 def _perhaps(entry: Table, section: str, key: str) -> float | None:
-    return _size(entry, section, key) if entry.has(key) else None
+    return _size(entry, section, key) if entry.optional(key) else None
 
 
 def _pair(entry: Table, section: str, key: str) -> tuple[float, float]:

@@ -211,7 +211,8 @@ class Session:
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
         job = ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
-                        StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines, checked.loaded.stock)
+                        StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines, checked.loaded.stock,
+                        cache=self._engine.store.cache)
         return self._with_jigs(job) if shapes else job
 
     def _with_jigs(self, job: ExportJob) -> ExportJob:

@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from deskmodel.cli import main
+from deskmodel.service import DEFAULT as SERVICE
 from deskmodel.workshop import DEFAULT
 from tests.cli.commands import CLEAN, ROOT, STRIKING, command, deskmodel, environment
 from tests.session.test_publish import left_over
@@ -270,6 +271,7 @@ def test_new_gives_a_desk_that_can_be_checked(tmp_path: Path, cache: Path) -> No
     assert (tmp_path / "my desk" / "parts" / "desk.py").is_file()
     assert [path.name for path in (tmp_path / "my desk").iterdir()] == ["parts"]
     assert (tmp_path / "my desk" / "parts" / "workshop.toml").read_bytes() == DEFAULT.read_bytes()
+    assert (tmp_path / "my desk" / "parts" / "service.toml").read_bytes() == SERVICE.read_bytes()
     ran = deskmodel("check", "--only", "outside-envelope", cwd=tmp_path / "my desk", cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     ran = deskmodel("new", "my desk", cwd=tmp_path)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from itertools import groupby
 from pathlib import Path
@@ -22,6 +23,7 @@ from deskmodel.component import Component
 from deskmodel.hardware import Hardware
 from deskmodel.model import DeskModel, freeze, read_json, write_json
 from deskmodel.plans import DrillRow, Schedule, drilling_schedule
+from deskmodel.service import default_service
 from deskmodel.session.script import load_script
 from deskmodel.workshop import Bit, Workshop, default_workshop
 from tests.desks.build import frozen, plate, rail
@@ -277,3 +279,18 @@ def test_joints_of_parts_with_any_name_are_found(name: str) -> None:
     assert told["dowel", f"rail, dowel hole 1 to {name}"] == 2
     assert told["insert", f"{name[:200]}, plate fixing"] >= 2
     assert told["shape", ""] == 1
+
+
+def test_what_the_cutting_service_does_is_not_drilled_again() -> None:
+    """Countersinks that it offers, and plates of ply that it cuts."""
+    def listed(**laser: object) -> set[tuple[str, str]]:
+        d = Desk("d", service=replace(default_service(), laser=replace(default_service().laser, **laser)))
+        d.place(Plate("steel", rectangle(100, 60), 1.5, "steel", (
+            Hole("top", (20, 20), 4.5, countersink=(8, 90), name="sunk"), Hole("top", (60, 20), 5, depth=1, name="blind"))),
+            at=(0, 0, 0))
+        d.place(Plate("ply", rectangle(100, 60), 6, "birch ply", (Hole("top", (20, 20), 8, name="plain"),)), at=(0, 100, 0))
+        return {(row.parts[0], "countersink" if row.countersink else "hole") for row in drilling_schedule(freeze(d)[0]).rows}
+
+    assert listed() == {("steel", "countersink"), ("steel", "hole"), ("ply", "hole")}
+    assert listed(offers=("countersink",)) == {("steel", "hole"), ("ply", "hole")}
+    assert listed(cuts=("metal", "ply"), offers=("countersink", "blind hole")) == set()
