@@ -37,6 +37,7 @@ _LEFT = 0.5
 """mm of a threaded hole left below a screw that may be 0.24 longer, ISO 4759-1 js15 (from memory)."""
 
 _SIDES = ("equipment", "plate")
+_METRIC = ("M3", "M4", "M5", "M6", "M8")  # of equipment that is screwed through plates
 
 
 @dataclass(frozen=True)
@@ -94,10 +95,7 @@ class ScrewMount:
         """Adds screw, hole and nut of one mounting hole; says which they are."""
         assert isinstance(plate.part, Plate)
         up, thick = pair.b.normal, plate.part.thickness
-        thread = f"M{mount.diameter:g}" if mount.thread_depth else thread_through(mount)
-        if thread is None:
-            raise InputFault(f"a screw for {mount.name}, Ø {mount.diameter:g}", allowed="; ".join(
-                f"{low:g} to {high:g} mm for {name}" for name, low, high in THREADS))
+        thread = _thread(mount)
         clear, outer = clearance_hole(thread), plate.opposite(pair.b.name)
         for face in (pair.b, outer):
             check_material(plate, face, mount.foot, clear, f"screw {number}")
@@ -144,3 +142,16 @@ class ScrewMount:
         raise InputFault(f"{self.screw} {thread} through {plate:g} mm into {mount.name}, {mount.thread_depth:g} mm deep",
                          allowed=f"a deeper thread: no screw of the catalogue engages {NUT_SHARE} of its diameter and "
                          f"leaves {_LEFT:g} mm below it")
+
+
+def _thread(mount: Mount) -> str:
+    """The thread of the screw for a mounting hole."""
+    if mount.thread_depth is None:
+        thread = thread_through(mount)
+        allowed = "; ".join(f"{low:g} to {high:g} mm for {name}" for name, low, high in THREADS)
+    else:
+        own = f"M{mount.diameter:g}"
+        thread, allowed = own if own in _METRIC else None, f"threads {', '.join(_METRIC)}"
+    if thread is None:
+        raise InputFault(f"a screw for {mount.name}, Ø {mount.diameter:g}", allowed=allowed)
+    return thread

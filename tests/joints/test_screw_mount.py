@@ -133,6 +133,7 @@ def test_a_lost_nut_and_a_lost_screw() -> None:
     (lambda: mounted(fan(diameter=6)), "a screw for mounting hole 1"),
     (lambda: mounted(fan(thick=60)), "into a nut"),
     (lambda: mounted(horn(depth=3)), "mm deep"),
+    (lambda: mounted(horn(diameter=4.5)), "Ø 4.5; allowed: threads M3"),
     (lambda: mounted(fan(), nuts="top"), "nuts 'top'"),
     (lambda: mounted(fan(), screw="ISO 10642"), "countersunk screws"),
     (lambda: mounted(fan(), features=(CutOut(rectangle(20, 20, (45, 55))),)), "cut away"),
