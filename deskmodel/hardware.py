@@ -8,18 +8,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from deskmodel.catalogue import DowelSize, HingeSize, InsertSize, ScrewSize, StandOffSize, WoodScrewSize
+from deskmodel.catalogue import DowelSize, HingeSize, InsertSize, NutSize, ScrewSize, StandOffSize, WoodScrewSize
 from deskmodel.features import Feature, Prism
 from deskmodel.frames import Pose
 from deskmodel.part import Bodies, TurnedBlank
 from deskmodel.profiles import circle, rectangle
 
-__all__ = ["Hardware", "HardwareKind", "dowel", "hinge_leaf", "insert", "screw", "stand_off", "wood_screw"]
+__all__ = ["Hardware", "HardwareKind", "dowel", "hinge_leaf", "insert", "nut", "screw", "stand_off",
+           "wood_screw"]
 
 _KNUCKLE_GAP = 0.2  # mm between two thirds of a knuckle
 _ROOT = 0.3  # mm that a leaf stays off the other one's share of the knuckle
 
-HardwareKind = Literal["dowel", "insert", "screw", "stand-off", "wood screw", "hinge"]
+HardwareKind = Literal["dowel", "insert", "screw", "stand-off", "nut", "wood screw", "hinge"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,14 @@ def stand_off(name: str, size: StandOffSize, bore: float) -> Hardware:
     outer, inner, L = size.corners / 2, bore / 2, size.length
     half = ((inner, 0.0), (outer, 0.0), (outer, L), (inner, L))
     return Hardware(name, "stand-off", f"stand-off {size.thread} × {size.length:g}", TurnedBlank(half), "brass", size.source)
+
+
+def nut(name: str, size: NutSize, bore: float) -> Hardware:
+    """A nut from z = 0, where it bears, to its height, drawn round at the width across its corners, with a bore at the core
+    of its thread."""
+    outer, inner, m = size.widest / 2, bore / 2, size.height
+    half = ((inner, 0.0), (outer, 0.0), (outer, m), (inner, m))
+    return Hardware(name, "nut", f"ISO 4032 {size.thread}", TurnedBlank(half), "steel", size.source)
 
 
 def wood_screw(name: str, size: WoodScrewSize) -> Hardware:

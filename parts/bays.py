@@ -2,7 +2,7 @@
 
 from dimensions import BLOCK, FLOOR, HEIGHT, SHEET, THICK, Layout
 from frame import BEVEL, Frame
-from plates import INLET_FLANGE, inlet_place
+from plates import FANS, INLET_FLANGE, inlet_place
 
 from deskmodel import (
     Desk,
@@ -12,6 +12,7 @@ from deskmodel import (
     Placed,
     Plate,
     Rest,
+    ScrewMount,
     StandOffMount,
     WoodScrewFixing,
     component,
@@ -39,7 +40,7 @@ def place_equipment(d: Desk, layout: Layout, frame: Frame, under: Placed, comput
             d.join(Rest(box, under, held=held))
         return box
 
-    stand("loudspeaker", "A1", BLOCK + 18, 6, "left loudspeaker", held="four screws from below")
+    screw(d, stand("loudspeaker", "A1", BLOCK + 18, 6, "left loudspeaker", held=None), under)
     stand("network-switch", "A2", 8, 4)
     router = stand("mobile-router", "A3", 78, 10)
     for number, y in enumerate((35, 75), 1):
@@ -52,13 +53,13 @@ def place_equipment(d: Desk, layout: Layout, frame: Frame, under: Placed, comput
         mount(d, stand("mini-itx", "B2", 7, 9, z=FLOOR + STAND_OFF, held=None), under)
     else:
         stand("laptop-dock", "B2", 17, 88)
-    for number, x in enumerate((10, 94), 1):
-        stand("fan-80", "B3", x, 48, f"fan {number}", held="four screws from below")
+    for number, (x, y) in enumerate(FANS, 1):
+        screw(d, stand("fan-80", "B3", x, y, f"fan {number}", held=None), under)
 
     stand("keyboard", "C1", 40, 8, held="its feet")
     place_chart_panel(d, layout, stood, under)
     mount(d, stand("driver-board", "C2", 200, 110, z=FLOOR + STAND_OFF, held=None), under)
-    stand("socket-strip", "C3", 6, 60, held="two screws from below")
+    screw(d, stand("socket-strip", "C3", 6, 60, held=None), under)
     stand("desk-supply", "C3", 318, 16)
     place_inlet(d, layout, frame, stood, under)
 
@@ -66,7 +67,7 @@ def place_equipment(d: Desk, layout: Layout, frame: Frame, under: Placed, comput
     stand("slip-printer", "D2", 8, 6)
     stand("vhf-transceiver", "D3", 9, 4)
     stand("ais-receiver", "D4", 20, 6)
-    stand("loudspeaker", "E1", 22, 6, "right loudspeaker", held="four screws from below")
+    screw(d, stand("loudspeaker", "E1", 22, 6, "right loudspeaker", held=None), under)
     tray = stand("log-tray", "E2", 2, 1, held="its weight")
 
     supply = stood["desk supply"]
@@ -80,6 +81,11 @@ def place_equipment(d: Desk, layout: Layout, frame: Frame, under: Placed, comput
 
 def mount(d: Desk, board: Placed, under: Placed) -> None:
     d.join(StandOffMount(board, under, height=STAND_OFF))
+
+
+def screw(d: Desk, box: Placed, under: Placed) -> None:
+    """By its own mounting holes, the heads below the under-plate."""
+    d.join(ScrewMount(box, under))
 
 
 def place_bulkhead(d: Desk, stood: dict[str, Placed], frame: Frame, y: float, number: int) -> None:
@@ -108,7 +114,7 @@ def place_inlet(d: Desk, layout: Layout, frame: Frame, stood: dict[str, Placed],
     """From below through the under-plate; a bent guard keeps fingers and loose plugs off its terminals."""
     x, y = inlet_place(layout)
     inlet = d.place(component("mains-inlet"), at=(x - INLET_FLANGE[0] / 2, y - INLET_FLANGE[1] / 2, -3))
-    d.join(Rest(inlet, under, held="two M3 screws with lock nuts"))
+    d.join(ScrewMount(inlet, under, nuts="plate"))
     stood[inlet.name] = inlet
     rail = frame.rails["C3"]
     # the guard's plate stands against the rail, its flange leads to the back over the terminals
@@ -127,7 +133,7 @@ def place_strip(d: Desk, layout: Layout, frame: Frame, stood: dict[str, Placed])
     knob = 11 - 3  # its rim, 11 above the slope and 3 behind the strip's lower edge, reaches farthest to the front
     at = (x - 70, y + (up - knob) * half, FLOOR + HEIGHT - BEVEL + up * half)
     strip = d.place(component("control-strip"), at=at, turn=45)
-    d.join(Rest(strip, rail, held="two wood screws from its ends"))
+    d.join(Rest(strip, rail, held="adhesive pads"))
     stood[strip.name] = strip
 
 

@@ -22,6 +22,7 @@ PITCH, HOLE = 8, 5  # vents: a web of twice the thickness
 GLASS = 4
 INLET = (27.4, 20.4)  # cut-out for the mains inlet
 INLET_FLANGE = (50, 24)
+FANS = ((8, 48), (96, 48))  # in bay B3, on the grid of its vents: their screws take the place of eight
 
 
 def openings(layout: Layout) -> dict[str, tuple[float, float, float, float]]:
@@ -50,16 +51,18 @@ def place_under_plate(d: Desk, layout: Layout, frame: Frame) -> Placed:
     """Its outline is given in the desk's own x and y."""
     bays = layout.bays
     vents = []
-    for name, columns, rows in (("B1", 20, 15), ("B3", 20, 15), ("C3", 20, 8)):
+    screws = tuple((column, row) for column in (0, 9, 11, 20) for row in (3, 12))  # 71.5 apart in a fan, 9 × 8 in the grid
+    for name, columns, rows in (("B1", 20, 15), ("B3", 21, 15), ("C3", 20, 8)):
         x, y = bays[name].middle
         if name == "B1":
             y = bays[name].y[0] + 95  # behind the amplifier
         if name == "B3":
-            y = bays[name].y[0] + 85  # under the fans
+            y = bays[name].y[0] + FANS[0][1] + 36  # under the fans
         if name == "C3":
             x = bays[name].x[0] + 390  # under the supply
         first = (x - (columns - 1) * PITCH / 2 - 1, y - (rows - 1) * PITCH / 2 - 1)
-        vents.append(VentField(first, columns, rows, PITCH, HOLE, name=f"{name} vents"))
+        vents.append(VentField(first, columns, rows, PITCH, HOLE, name=f"{name} vents",
+                               left_out=screws if name == "B3" else ()))
     exit_x, exit_y = cable_exit(layout)
     inlet_x, inlet_y = inlet_place(layout)
     under = d.place(Plate("under-plate", rectangle(layout.width - 2, layout.depth - 2, (1, 1)), SHEET, "steel", features=(

@@ -28,6 +28,7 @@ from deskmodel.catalogue._goods import (
 )
 from deskmodel.catalogue._hinges import HingeSize, hinge_size
 from deskmodel.catalogue._keys import hexagon_key, tool_for
+from deskmodel.catalogue._nuts import NutSize, nut_size
 from deskmodel.catalogue._patterns import HolePattern, PatternHole, hole_pattern, pattern_names
 from deskmodel.catalogue._wood_screws import WoodScrewSize, wood_screw_size
 
@@ -41,6 +42,7 @@ __all__ = [
     "HolePattern",
     "InletForm",
     "InsertSize",
+    "NutSize",
     "PatternHole",
     "ScreenMount",
     "ScrewSize",
@@ -56,6 +58,7 @@ __all__ = [
     "hole_pattern",
     "inlet_form",
     "insert_size",
+    "nut_size",
     "pattern_names",
     "screen_mount",
     "screw_size",

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar, cast
 
 from deskmodel.catalogue import (
@@ -23,6 +23,7 @@ from deskmodel.catalogue import (
     wood_screw_size,
 )
 from deskmodel.checks._cells import Cells
+from deskmodel.checks._threads import SCREW_MOUNT, thread_of
 from deskmodel.component import Component
 from deskmodel.faces import PlacedPart
 from deskmodel.features import Face, Hole
@@ -65,7 +66,7 @@ class Bored:
 class Fixing:
     """One screw. ``over``: the part that its head holds down, ``into``: the part its thread or its insert is in, "" where
     there is none. ``clear``: holes right through on its way, from the head on; ``pilot``: the blind one it ends in.
-    ``insert``: the insert it turns into, from ``nut[0]`` to ``nut[1]``."""
+    ``nut``: from where to where the thread reaches that it turns into: that of ``insert``, or ``thread`` says of what."""
 
     screw: PlacedPart
     size: ScrewSize | WoodScrewSize
@@ -76,6 +77,7 @@ class Fixing:
     insert: PlacedPart | None = None
     insert_size: InsertSize | None = None
     nut: tuple[float, float] | None = None
+    thread: str = "its insert"
 
     @property
     def axis(self) -> Vec:
@@ -195,7 +197,12 @@ def _fixings(model: DeskModel) -> Iterator[Fixing]:
     wood = {c.male: c.female for c in model.contacts}
     for placed in sorted(model.parts, key=lambda each: each.name):
         if _kind(placed) in ("screw", "wood screw"):
-            yield _fixing(placed, holes, inserts, sorted(records.get(placed.name, ()), key=lambda r: r.name), wood)
+            of_it = sorted(records.get(placed.name, ()), key=lambda r: r.name)
+            fixing = _fixing(placed, holes, inserts, of_it, wood)
+            if of_it and of_it[0].kind == SCREW_MOUNT:
+                start, end, what = thread_of(model, placed, of_it[0]) or (fixing.size.length, fixing.size.length, "a nut")
+                fixing = replace(fixing, nut=(start, end), thread=what)
+            yield fixing
 
 
 def _kind(placed: PlacedPart) -> str | None:
@@ -236,6 +243,9 @@ def _parts(name: str, an_insert: PlacedPart | None, clear: tuple[Bored, ...], pi
            records: list[JointRecord], wood: dict[str, str]) -> tuple[str, str]:
     if records and records[0].kind == "stand-off mount":
         return (clear[0].part.name if clear else records[0].a), ""
+    if records and records[0].kind == SCREW_MOUNT:
+        over = clear[0].part.name if clear else records[0].a
+        return over, records[0].a if over == records[0].b else records[0].b
     held = wood.get(an_insert.name if an_insert else name, "")
     into = pilot.part.name if pilot else held or (records[0].b if records else "")
     over = clear[0].part.name if clear else (records[0].a if records else "")

@@ -39,7 +39,7 @@ NEAR = 5.0
 
 LARGEST = 12.0  # mm; a larger hole is no screw's
 
-_SCREWED = ("wood-screw fixing", "stand-off mount")
+_SCREWED = ("wood-screw fixing", "stand-off mount", "screw mount")
 _THREADS = ("M8", "M6", "M5", "M4", "M3", "M2.5")
 
 

@@ -1,7 +1,8 @@
 """A screw is longer than its hole, or comes out on the other side.
 
-Finds: screws whose tip meets the bottom of the hole below their insert; the two screws of a stand-off that meet, or may
-    meet, inside it; screws and inserts that come out of their wood, at its far side or in a notch, groove or bore.
+Finds: screws whose tip meets the bottom of the hole below their insert, or of a threaded hole of equipment; the two
+    screws of a stand-off that meet, or may meet, inside it; screws and inserts that come out of their wood, at its far side
+    or in a notch, groove or bore.
 Why it matters: a screw that meets something cannot be tightened; a tip that comes out scratches hands and cables.
 How measured: along the screw's axis, tip and insert against the bottom of the pilot hole, the other screw, and the first
     place where the wood ends. Screws of one row are told once, the worst first.
@@ -58,18 +59,26 @@ def _bottoming(facts: Facts) -> Iterator[tuple[tuple[str, ...], _Long]]:
                    (left, f"{spacer.lower[0].name} and {spacer.upper[0].name} {how} in their stand-off",
                     spacer.at((spacer.upper[2] + spacer.lower[2]) / 2)))
     for fixing in fixings(facts.model):
-        if fixing.pilot is None or fixing.insert is None or not fixing.over:
+        end = _bottom(fixing)
+        if end is None or not fixing.over:
             continue
-        left = fixing.pilot.end - fixing.size.length
+        left = end - fixing.size.length
         if left < ROOM - LENGTH:
             how = f"goes {-left:.2f} mm below" if left < 0 else f"leaves {left:.2f} mm to"
             yield (fixing.over, fixing.into), (left, f"{fixing.screw.name} {how} the bottom of its hole",
                                                fixing.at(fixing.size.length))
 
 
+def _bottom(fixing: Fixing) -> float | None:
+    """s of the bottom of the hole that holds its insert, or is its thread; None where it may come out behind."""
+    if fixing.insert is not None:
+        return fixing.pilot.end if fixing.pilot else None
+    return fixing.nut[1] if fixing.nut and not fixing.thread.endswith("nut") else None
+
+
 def _out_of_wood(facts: Facts) -> Iterator[tuple[tuple[str, ...], _Long]]:
     for fixing in fixings(facts.model):
-        if not fixing.into or not fixing.over or not (fixing.nut or isinstance(fixing.size, WoodScrewSize)):
+        if not fixing.into or not fixing.over or not (fixing.insert or isinstance(fixing.size, WoodScrewSize)):
             continue
         for name, end in _ends(fixing):
             own = fixing.pilot.hole if fixing.pilot else None

@@ -1,10 +1,11 @@
 """A screw has too little thread where it should hold.
 
-Finds: screws that engage less than one diameter of their insert, or less than 0.8 of one in a stand-off; wood screws with
-    less than four diameters in the wood, eight in end grain; screws that do not reach their thread at all.
+Finds: screws that engage less than one diameter of their insert, or less than 0.8 of one in a stand-off, a nut or a thread
+    of the equipment; wood screws with less than four diameters in the wood, eight in end grain; screws that do not reach
+    their thread at all.
 Why it matters: the first threads strip, and equipment or a leg hangs on them.
-How measured: the screw's length against plate, gap, recess, insert or stand-off along its axis, as they stand. In wood the
-    point counts; what bores, notches and grooves take away does not. Screws of one row are told once, the worst first.
+How measured: the screw's length against plate, gap, recess, insert, nut or stand-off along its axis, as they stand. In wood
+    the point counts; what bores, notches and grooves take away does not. Screws of one row are told once, the worst first.
 Limits: a thread is taken to begin at the mouth of its insert and at the screw's head. The strength of a joint is not
     calculated. A screw that does not reach its thread stops the build; less than the practice is a warning.
 Sources: one diameter in an insert: common practice; 0.8 of one: the height of a standard nut, ISO 4032 (from memory); four
@@ -54,17 +55,17 @@ def _in_parts(facts: Facts) -> Iterator[tuple[tuple[str, ...], _Short]]:
     for fixing in fixings(facts.model):
         if not fixing.over or not fixing.into or fixing.over == fixing.into:
             continue
-        short = _in_insert(fixing) if fixing.nut else _in_wood(facts, fixing)
+        short = _in_thread(fixing) if fixing.nut else _in_wood(facts, fixing)
         if short is not None and short[0] < short[1] - LENGTH:
             yield (fixing.over, fixing.into), short
 
 
-def _in_insert(fixing: Fixing) -> _Short:
+def _in_thread(fixing: Fixing) -> _Short:
     assert fixing.nut is not None
     start, end = fixing.nut
     engaged = max(0.0, min(fixing.size.length, end) - max(start, fixing.cone))
-    return (engaged, IN_INSERT * fixing.size.diameter, fixing.screw.name, "its insert", fixing.at(fixing.size.length),
-            _PRACTICE)
+    share, source = (IN_INSERT, _PRACTICE) if fixing.insert else (IN_STAND_OFF, "ISO 4032 (from memory)")
+    return (engaged, share * fixing.size.diameter, fixing.screw.name, fixing.thread, fixing.at(fixing.size.length), source)
 
 
 def _in_wood(facts: Facts, fixing: Fixing) -> _Short | None:

@@ -7,6 +7,7 @@ from argparse import Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from deskmodel.cache import default_cache
 from deskmodel.checks import check_named
 from deskmodel.cli.arguments import parameter_texts
 from deskmodel.cli.bays import bays_text, size_text
@@ -14,6 +15,7 @@ from deskmodel.cli.progress import TerminalProgress
 from deskmodel.cli.text import Style, findings_text, made_text, summary_text
 from deskmodel.findings import needless
 from deskmodel.plans import bay_rows, desk_box
+from deskmodel.session.ahead import Ahead
 from deskmodel.session.script import find_script, load_script
 
 if TYPE_CHECKING:
@@ -34,17 +36,25 @@ def make(arguments: Namespace) -> int:
 
 def _run(arguments: Namespace, *, make_files: bool) -> int:
     texts, only = parameter_texts(arguments.settings), _ids(arguments.only)
-    script = load_script(find_script(arguments.desk), texts=texts, seconds=arguments.script_timeout)
+    place = find_script(arguments.desk)
+    cache = default_cache()
+    known = f"desk:{place.resolve()}"  # of which shapes are in the cache
+    ahead = Ahead(cache)
     progress = TerminalProgress(sys.stderr)
-    progress.step("starting the kernel")
-    from deskmodel.session.run import Session  # heavy: only now, so that faults of the input came at once
-
-    session = Session(progress=progress, script_seconds=arguments.script_timeout)
     try:
+        if place.is_file() and not cache.holds(known):
+            ahead.begin()
+        script = load_script(place, texts=texts, seconds=arguments.script_timeout)
+        progress.step("starting the kernel")
+        from deskmodel.session.run import Session  # heavy: only now, so that faults of the input came at once
+
+        session = Session(progress=progress, script_seconds=arguments.script_timeout, ahead=ahead)
         checked = session.check(session.load(script), only, make_follows=make_files)
         made = session.make(checked, Path(arguments.out), unreleased=arguments.unreleased) if make_files else None
+        if checked.pairs:
+            cache.put(known, b"")
     finally:
-        session.close()
+        ahead.close()
         progress.end()
     said_as_json = _write_json(arguments.json, checked)
     if not said_as_json:

@@ -15,6 +15,7 @@ from collections.abc import Callable, Sequence
 from deskmodel.cli.arguments import arguments_parser
 from deskmodel.cli.text import Style, build_fault_text, input_fault_text
 from deskmodel.errors import BuildFault, InputFault
+from deskmodel.processes import collect_seldom
 
 __all__ = ["main"]
 
@@ -26,6 +27,7 @@ INPUT_AT_FAULT, TOOL_AT_FAULT, INTERRUPTED = 2, 3, 130
 
 def main(argv: Sequence[str] | None = None) -> int:
     """The exit status: 0, 1, 2 or 3 as ``deskmodel --help`` says; 130 after an interrupt, as is usual."""
+    collect_seldom()
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:

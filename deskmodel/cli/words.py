@@ -79,7 +79,8 @@ def _goods(style: Style) -> Iterator[str]:
     """Each reader of the catalogue says what it would have taken."""
     readers: dict[str, Callable[[str], object]] = {
         "dowels": catalogue.dowel_size, "screws": catalogue.screw_size, "inserts": catalogue.insert_size,
-        "wood screws": catalogue.wood_screw_size, "stand-offs": catalogue.stand_off_size, "hinges": catalogue.hinge_size,
+        "wood screws": catalogue.wood_screw_size, "stand-offs": catalogue.stand_off_size,
+        "nuts": catalogue.nut_size, "hinges": catalogue.hinge_size,
         "mounting holes of published forms": catalogue.hole_pattern, "materials": material}
     for title, read in readers.items():
         try:

@@ -43,7 +43,7 @@ def png_bytes(drawing: Drawing) -> bytes:
     remark.add_itxt("Title", drawing.title.encode("utf-8", "backslashreplace").decode())
     remark.add_itxt("Comment", drawing.remark.encode("utf-8", "backslashreplace").decode())
     out = io.BytesIO()
-    image.reduce(_FINER).save(out, "PNG", pnginfo=remark, optimize=False, compress_level=9)
+    image.reduce(_FINER).save(out, "PNG", pnginfo=remark, optimize=False, compress_level=6)
     return out.getvalue()
 
 

@@ -82,7 +82,7 @@ def png_bytes(pixels: NDArray[np.uint8], text: str) -> bytes:
     header = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
     remark = b"Comment\0" + text.encode("latin-1", "replace")
     return (b"\x89PNG\r\n\x1a\n" + _chunk(b"IHDR", header) + _chunk(b"tEXt", remark)
-            + _chunk(b"IDAT", zlib.compress(rows.tobytes(), 9)) + _chunk(b"IEND", b""))
+            + _chunk(b"IDAT", zlib.compress(rows.tobytes(), 6)) + _chunk(b"IEND", b""))
 
 
 def _filtered(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -201,7 +201,6 @@ def _shade(nearest: NDArray[np.int32], colours: Floats, normals: Floats, owners:
         turns = np.einsum("ij,ij->i", facing[one], facing[other]) < 0.85
         edge[here][differ] |= (part[one] != part[other]) | turns
     image[edge & (nearest >= 0)] *= np.float32(_EDGE)
-    height, width, _ = image.shape
-    mean = image.reshape(height // _FINER, _FINER, width // _FINER, _FINER, 3).mean((1, 3))
-    pixels: NDArray[np.uint8] = np.round(mean * 255).astype(np.uint8)
+    total = sum(image[i::_FINER, j::_FINER] for i in range(_FINER) for j in range(_FINER))  # far quicker than two means
+    pixels: NDArray[np.uint8] = np.round(total * np.float32(255 / _FINER**2)).astype(np.uint8)
     return pixels

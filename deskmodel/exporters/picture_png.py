@@ -74,4 +74,6 @@ def _layer(placed: PlacedPart, box: Box3, frame: tuple[float, float]) -> str:
     if placed.role in ("plate", "member") and middle <= frame[0]:
         lies_on_frame = placed.role == "plate" and box[1][2] >= frame[0] - _ON_FRAME
         return "bottom" if lies_on_frame else "leg"
+    if placed.role == "hardware" and box[1][2] <= frame[0]:  # in the legs, it reaches into nothing of the frame
+        return "leg"
     return placed.role

@@ -11,7 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from deskmodel.cache import DiskCache, pack, unpack
+from deskmodel.cache import DiskCache
+from deskmodel.cache.arrays import pack, unpack
 from deskmodel.fit.result import CLEAR, PairResult, result_from_json, result_to_json
 
 __all__ = ["PairStore"]

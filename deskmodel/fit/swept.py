@@ -27,7 +27,7 @@ from deskmodel.frames import Vec, norm, scale, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
 from deskmodel.meshes.tiles import Tile, tree
-from deskmodel.meshes.vectors import cross, normals_of
+from deskmodel.meshes.vectors import boxes_of, cross, normals_of
 
 __all__ = ["SweepHit", "SweepReport", "shell", "sweep"]
 
@@ -225,7 +225,7 @@ class _Shell:
     def __init__(self, vertices: NDArray[np.float64], triangles: NDArray[Any]) -> None:
         self._vertices, self._triangles = vertices, triangles
         corners = vertices[triangles]
-        self._low, self._high = corners.min(axis=1), corners.max(axis=1)
+        self._low, self._high = boxes_of(corners)
 
     def tree_near(self, boxes: Sequence[tuple[NDArray[np.float64], NDArray[np.float64]]]) -> Any | None:
         """fcl tree of the triangles that reach into one of the boxes (low, high); None where none does."""

@@ -39,6 +39,7 @@ from deskmodel.frames import Vec, norm, unit
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.store import ShapeStore
 from deskmodel.meshes.tiles import tree
+from deskmodel.meshes.vectors import boxes_of
 
 __all__ = ["FLOOR", "SwingHit", "SwingReport", "swing"]
 
@@ -178,7 +179,7 @@ class _Turn:
         rotation, origin = there
         points = self._inside(obstacle.core @ rotation.T + origin)
         corners = points[obstacle.triangles]
-        lows, highs = corners.min(axis=1), corners.max(axis=1)
+        lows, highs = boxes_of(corners)
         near = np.zeros(len(corners), dtype=bool)
         for ring in rings:
             near |= (lows <= ring.high).all(axis=1) & (highs >= ring.low).all(axis=1)

@@ -10,6 +10,7 @@ from deskmodel.joints.insert_fixing import InsertFixing
 from deskmodel.joints.laminate import Laminate
 from deskmodel.joints.leg_mount import LegMount
 from deskmodel.joints.rest import Rest
+from deskmodel.joints.screw_mount import ScrewMount
 from deskmodel.joints.stand_off_mount import StandOffMount
 from deskmodel.joints.through_dowels import ThroughDowels
 from deskmodel.joints.wood_screw_fixing import WoodScrewFixing
@@ -32,6 +33,7 @@ __all__ = [
     "Named",
     "Opening",
     "Rest",
+    "ScrewMount",
     "Site",
     "StandOffMount",
     "ThroughDowels",
@@ -49,6 +51,7 @@ JOINTS = (
     Laminate,
     LegMount,
     Rest,
+    ScrewMount,
     StandOffMount,
     ThroughDowels,
     WoodScrewFixing,

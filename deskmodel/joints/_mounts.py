@@ -18,7 +18,13 @@ from deskmodel.features import Face, Hole, Prism
 from deskmodel.frames import Vec, dot, scale, sub
 from deskmodel.tolerances import ANGLE, LENGTH
 
-__all__ = ["Mount", "mounts_of"]
+__all__ = ["NUT_SHARE", "THREADS", "Mount", "mounts_of", "thread_through"]
+
+NUT_SHARE = 0.8
+"""Diameters of thread that hold at the least: a standard nut, ISO 4032, is no higher (from memory)."""
+
+THREADS = (("M3", 3.2, 4.0), ("M4", 4.3, 5.0))
+"""Thread, and the mounting holes that it is meant for, mm: ISO 273 fine to coarse, and 3.96 of the usual boards."""
 
 _STEP = 0.25  # mm at which a body that lies across the hole is looked for
 
@@ -26,18 +32,26 @@ _STEP = 0.25  # mm at which a body that lies across the hole is looked for
 @dataclass(frozen=True, slots=True)
 class Mount:
     """A mounting hole: ``foot``, where its axis meets the base plane (desk frame), ``seat`` how far from there the
-    component's material begins, ``thickness`` how far it goes on without a break; mm."""
+    component's material begins, ``thickness`` how far it goes on without a break; of a threaded hole ``thread_depth``: how
+    far a screw may go into it; mm."""
 
     name: str
     foot: Vec
     diameter: float
     seat: float
     thickness: float
+    thread_depth: float | None = None
 
 
-def mounts_of(placed: PlacedPart, base: Face) -> tuple[Mount, ...]:
+def thread_through(mount: Mount) -> str | None:
+    """The thread of the screws that a hole right through is meant for."""
+    return next((thread for thread, low, high in THREADS if low - LENGTH <= mount.diameter <= high + LENGTH), None)
+
+
+def mounts_of(placed: PlacedPart, base: Face, *, threaded: bool = False) -> tuple[Mount, ...]:
     """The component's mounting holes, those of purpose "screw". ``base``: the face (desk frame, its normal towards the
-    component) of what it stands on. InputFault where there is none, one is blind, or they are not square to the base."""
+    component) of what it stands on. ``threaded``: also blind ones that open there. InputFault where there is none, one is
+    blind otherwise, or they are not square to the base."""
     assert isinstance(placed.part, Component)
     z = placed.pose.axis(2)
     sense = dot(z, base.normal)
@@ -47,9 +61,10 @@ def mounts_of(placed: PlacedPart, base: Face) -> tuple[Mount, ...]:
             if abs(sense) < 1 - ANGLE:
                 raise InputFault(f"the mounting holes of {placed.name!r} are not square to the {base.name} it stands on",
                                  allowed="equipment turned so that they are")
-            if hole.depth is not None:
+            if hole.depth is not None and not (threaded and sense > 0):  # they open below
                 raise InputFault(f"{hole.name} of {placed.name!r}, threaded and {hole.depth:g} mm deep",
-                                 allowed="mounting holes right through: a screw in this one comes from below")
+                                 allowed="mounting holes right through: a screw in this one comes from below"
+                                 if not threaded else "equipment turned so that they open towards the plate")
             own = placed.part.blank.face(hole.face).point(*hole.at)
             foot = placed.pose.apply(own)
             height = dot(sub(foot, base.origin), base.normal)
@@ -57,7 +72,8 @@ def mounts_of(placed: PlacedPart, base: Face) -> tuple[Mount, ...]:
             spans = _spans(placed, own, hole)
             above = [tuple(sorted(height + sense * (w - own[2]) for w in span)) for span in spans]
             seat, top = _first_run(sorted((low, high) for low, high in above))
-            found.append(Mount(hole.name, foot, hole.diameter, seat, top - seat))
+            deep = None if hole.depth is None else hole.depth - (seat - height)  # it is measured from the lowest body
+            found.append(Mount(hole.name, foot, hole.diameter, seat, top - seat, deep))
     if not found:
         raise InputFault(f"{placed.name!r} has no mounting holes", allowed="equipment whose data sheet has [[hole]] entries")
     return tuple(found)

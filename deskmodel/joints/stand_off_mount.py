@@ -22,20 +22,14 @@ from deskmodel.features import Hole
 from deskmodel.frames import IDENTITY, Vec, add, pose_from_axes, scale
 from deskmodel.hardware import screw, stand_off
 from deskmodel.joints._base import Contact, JointRecord, Layout, Named, Site, name_of, region_box
-from deskmodel.joints._mounts import Mount, mounts_of
+from deskmodel.joints._mounts import NUT_SHARE, THREADS, Mount, mounts_of, thread_through
 from deskmodel.joints._points import check_material
 from deskmodel.part import Plate
 from deskmodel.tolerances import FACE_SEARCH, FACES_APART, LENGTH
 
 __all__ = ["StandOffMount"]
 
-_THREADS = (("M3", 3.2, 4.0), ("M4", 4.3, 5.0))
-"""Thread, and the mounting holes that it is meant for, mm: ISO 273 fine to coarse, and 3.96 of the usual boards."""
-
 _PAN, _SUNK = "ISO 7045", "ISO 7046"
-
-_NUT = 0.8
-"""Diameters of thread that hold at the least: a standard nut, ISO 4032, is no higher (from memory)."""
 
 _BETWEEN = 0.5
 """mm between the two screws inside: each may be 0.24 long, ISO 4759-1 js15 (from memory)."""
@@ -106,13 +100,12 @@ class StandOffMount:
                 raise InputFault(f"{first.name} and {mount.name} of {component.name!r}, {first.seat:g} and {mount.seat:g} "
                                  f"mm above the plate, {first.thickness:g} and {mount.thickness:g} mm thick",
                                  allowed="mounting holes of one height, in a board of one thickness")
-        threads = {next((thread for thread, low, high in _THREADS if low - LENGTH <= mount.diameter <= high + LENGTH), None)
-                   for mount in mounts}
+        threads = {thread_through(mount) for mount in mounts}
         thread = threads.pop()
         if thread is None or threads:
             told_of = ", ".join(f"{diameter:g}" for diameter in sorted({mount.diameter for mount in mounts}))
             raise InputFault(f"stand-offs for the mounting holes Ø {told_of} of {component.name!r}",
-                             allowed="; ".join(f"{low:g} to {high:g} mm for {name}" for name, low, high in _THREADS))
+                             allowed="; ".join(f"{low:g} to {high:g} mm for {name}" for name, low, high in THREADS))
         return stand_off_size(f"{thread}x{self.height:g}")
 
     def _screws(self, goods: StandOffSize, plate: float, board: float) -> tuple[ScrewSize, ScrewSize]:
@@ -126,12 +119,12 @@ class StandOffMount:
                              allowed="flush=False, or a thicker plate")
         pairs = [(min(a.length - below, b.length - board, d), -(a.length + b.length), a.length, a, b)
                  for a in lowers for b in uppers
-                 if min(a.length - below, b.length - board) >= _NUT * d - LENGTH
+                 if min(a.length - below, b.length - board) >= NUT_SHARE * d - LENGTH
                  and a.length - below + b.length - board <= goods.length - _BETWEEN + LENGTH]
         if not pairs:
             raise InputFault(f"a stand-off of {goods.length:g} mm for screws through {plate:g} and {board:g} mm",
-                             allowed=f"a longer one: no two {goods.thread} screws of the catalogue engage {_NUT * d:g} mm "
-                             "each in it without meeting")
+                             allowed=f"a longer one: no two {goods.thread} screws of the catalogue engage "
+                             f"{NUT_SHARE * d:g} mm each in it without meeting")
         best = max(pairs, key=lambda each: each[:3])
         return best[3], best[4]
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from deskmodel.meshes.nnls import nnls
 from deskmodel.meshes.vectors import normals_of
 
 __all__ = ["core_vertices"]
@@ -65,18 +66,18 @@ def core_vertices(vertices: NDArray[np.float64], triangles: NDArray[np.int64],
 
 def _programme(normals: NDArray[np.float64], depths: NDArray[np.float64]) -> NDArray[np.float64] | None:
     """The shortest s with normals·s <= -depths, or None where there is none nearby."""
-    from scipy.optimize import nnls
-
     if not len(normals):
         return None
     _, first = np.unique(np.round(np.c_[normals, depths], 9), axis=0, return_index=True)
     g, h = -normals[first], depths[first] / depths.max()
     system = np.vstack([g.T, h])
     target = np.array([0.0, 0.0, 0.0, 1.0])
-    weights, rest = nnls(system, target)
-    if rest < 1e-9:
+    weights = nnls(system, target)
+    if weights is None:
         return None
     residual = system @ weights - target
+    if np.linalg.norm(residual) < 1e-9:
+        return None
     step = -residual[:3] / residual[3] * depths.max()
     if np.linalg.norm(step) > _FAR * depths.max():
         return None

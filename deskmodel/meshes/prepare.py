@@ -16,7 +16,7 @@ from deskmodel.meshes.core import core_vertices
 from deskmodel.meshes.plain import plain_faces
 from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.settings import ANGLE, DEFLECTION, DELTA, MAX_TRIANGLES
-from deskmodel.meshes.vectors import cross, doubled_areas, normals_of
+from deskmodel.meshes.vectors import boxes_of, cross, doubled_areas, normals_of
 from deskmodel.meshes.weld import Surface, is_closed, joined, weld
 
 __all__ = ["prepare"]
@@ -167,8 +167,9 @@ def _rims(chords: NDArray[np.float64], triangles: NDArray[np.int64], faces: NDAr
 def _box(vertices: NDArray[np.float64], triangles: NDArray[np.int64],
          short: NDArray[np.float64]) -> NDArray[np.float64]:
     corners = vertices[triangles]
-    low = (corners.min(axis=1) - short[:, None]).min(axis=0)
-    high = (corners.max(axis=1) + short[:, None]).max(axis=0)
+    lows, highs = boxes_of(corners)
+    low = (lows - short[:, None]).min(axis=0)
+    high = (highs + short[:, None]).max(axis=0)
     return np.array([low, high])
 
 

@@ -8,10 +8,11 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from deskmodel.cache import pack, unpack
+from deskmodel.cache.arrays import pack, unpack
 from deskmodel.frames import Vec
 from deskmodel.meshes.solids import solid_from_mesh
 from deskmodel.meshes.tiles import Tile, tiles_of, tree
+from deskmodel.meshes.vectors import boxes_of
 
 __all__ = ["PreparedShape"]
 
@@ -118,7 +119,7 @@ class PreparedShape:
     def face_boxes(self) -> NDArray[np.float64]:
         """(f, 2, 3): box of each face's core triangles (void faces: inverted)."""
         corners = self.core[self.triangles]
-        low, high = corners.min(axis=1), corners.max(axis=1)
+        low, high = boxes_of(corners)
         boxes = np.empty((self.faces, 2, 3))
         boxes[:, 0], boxes[:, 1] = np.inf, -np.inf
         filled = np.flatnonzero(np.diff(self.face_starts) > 0)
@@ -176,7 +177,8 @@ class PreparedShape:
     def triangle_boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Lowest and highest corner of each nominal triangle, (3, m) each."""
         corners = self.vertices[self.triangles]
-        return np.ascontiguousarray(corners.min(axis=1).T), np.ascontiguousarray(corners.max(axis=1).T)
+        low, high = boxes_of(corners)
+        return np.ascontiguousarray(low.T), np.ascontiguousarray(high.T)
 
     def reaching(self, low: NDArray[np.float64], high: NDArray[np.float64], first: int, last: int) -> NDArray[np.float64]:
         """Corners (k, 3, 3) of the nominal triangles first : last whose boxes reach into the box given."""

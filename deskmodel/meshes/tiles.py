@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault
 from deskmodel.meshes.inside import InsideTest
+from deskmodel.meshes.vectors import boxes_of
 
 __all__ = ["Tile", "tiles_of", "tree"]
 
@@ -51,7 +52,7 @@ class Tile:
 def tiles_of(vertices: NDArray[np.float64], triangles: NDArray[Any]) -> list[Tile]:
     """One tile for a small surface, else several of about the same size."""
     corners = vertices[triangles]
-    low, high = corners.min(axis=1), corners.max(axis=1)
+    low, high = boxes_of(corners)
     count = len(triangles)
     if count <= 2 * _TILE:
         groups = [np.arange(count)]

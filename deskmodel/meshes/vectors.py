@@ -5,9 +5,16 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["cross", "doubled_areas", "normals_of"]
+__all__ = ["boxes_of", "cross", "doubled_areas", "normals_of"]
 
 Rows = NDArray[np.float64]
+
+
+def boxes_of(corners: Rows) -> tuple[Rows, Rows]:
+    """Lowest and highest corner (m, 3) of the box of each triangle (m, 3, 3); three comparisons of columns are several times
+    quicker than numpy's reduction over an axis of three."""
+    a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
+    return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
 
 
 def cross(a: Rows, b: Rows) -> Rows:

@@ -159,7 +159,7 @@ def _needs_more(hole: Hole, placed: PlacedPart, service: Service) -> bool:
 
 def _count(feature: Feature) -> int:
     if isinstance(feature, VentField):
-        return feature.columns * feature.rows
+        return len(feature.centres())
     return 1 if isinstance(feature, Hole) else 0
 
 

@@ -40,11 +40,17 @@ class Ahead:
         self._helper: _Helper | None = None
         self._reading = False
 
+    def begin(self) -> None:
+        """Start the second process now, whatever it will be given: its imports take as long as a script."""
+        self._start()
+
     def build(self, model: DeskModel, keys: Iterable[str], *, steps: bool) -> None:
         """Begin to prepare the shapes of the model where many of ``keys`` are not in the cache; ``steps``: and to describe
         them as STEP."""
         missing = sum(not self._cache.holds(f"shape:{key}") for key in keys)
-        if missing >= _SHAPES and self._start():
+        if missing < _SHAPES:
+            self.close()
+        elif self._helper is not None or self._start():
             self._tell("model.json", write_json(model).encode(), "build steps" if steps else "build")
 
     def read(self, data: bytes) -> None:

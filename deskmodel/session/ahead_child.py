@@ -17,12 +17,15 @@ from deskmodel.cache import DiskCache
 from deskmodel.fit import FitEngine
 from deskmodel.fit.problem import BodyShape
 from deskmodel.meshes.store import ShapeStore
-from deskmodel.model import read_json
+from deskmodel.model import DeskModel, read_json
+from deskmodel.processes import collect_seldom
 from deskmodel.session.fit_problem import fit_question, part_shapes
 from deskmodel.session.known_step import known_step
 from deskmodel.session.shapes import step_entry, step_of
 
 __all__ = ["main"]
+
+_PARENT = os.getppid()
 
 
 def main(about: str) -> None:
@@ -31,6 +34,11 @@ def main(about: str) -> None:
     files = Path(request["files"])
     answers = os.dup(1)
     os.dup2(2, 1)  # the kernel prints there
+    collect_seldom()
+    with suppress(ImportError):  # while the first process still waits for its script
+        import deskmodel.meshes.prepare
+        import deskmodel.session.verified
+        import deskmodel.solids.build  # noqa: F401
     for task in sys.stdin:
         if task.startswith("build"):
             _build(cache, files / "model.json", steps=task.strip().endswith("steps"))
@@ -47,8 +55,23 @@ def _build(cache: DiskCache, model_file: Path, *, steps: bool) -> None:
     _each({body.shape.key: body.shape for body in bodies}, cache, "shape:{}".format,
           lambda shape: ShapeStore(cache).prepared(shape))
     if steps:
-        _each({shape.key: shape for shape in parts.values()}, cache, step_entry,
-              lambda shape: step_of(FitEngine(ShapeStore(cache)), shape))
+        different = {shape.key: shape for shape in parts.values()}
+        _each(different, cache, step_entry, lambda shape: step_of(FitEngine(ShapeStore(cache)), shape))
+        with suppress(Exception):
+            _read_early(cache, model, parts, different, model_file.with_name("early.step"))
+
+
+def _read_early(cache: DiskCache, model: DeskModel, parts: dict[str, BodyShape], different: dict[str, BodyShape],
+                place: Path) -> None:
+    """What ``make`` will write where no finding holds the desk back; of a file with other bytes this says nothing."""
+    from deskmodel.exporters.model_step import step_data
+
+    if os.getppid() != _PARENT:
+        return
+    engine = FitEngine(ShapeStore(cache))
+    bodies = {key: step_of(engine, shape) for key, shape in different.items()}
+    place.write_bytes(step_data(model, {name: shape.key for name, shape in parts.items()}, bodies))
+    known_step(cache, place)
 
 
 def _each(shapes: dict[str, BodyShape], cache: DiskCache, entry: Callable[[str], str],
@@ -62,9 +85,8 @@ def _each(shapes: dict[str, BodyShape], cache: DiskCache, entry: Callable[[str],
 
 def _while_wanted(items: Iterator[tuple[str, BodyShape]]) -> Iterator[tuple[str, BodyShape]]:
     """Until the first process has ended."""
-    parent = os.getppid()
     for item in items:
-        if os.getppid() != parent:
+        if os.getppid() != _PARENT:
             return
         yield item
 

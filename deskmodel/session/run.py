@@ -99,11 +99,12 @@ class Made:
 
 class Session:
     def __init__(self, *, progress: Progress | None = None, script_seconds: float = SCRIPT_SECONDS,
-                 engine: FitEngine | None = None) -> None:
+                 engine: FitEngine | None = None, ahead: Ahead | None = None) -> None:
+        """``ahead``: a second process that was started before, for the same cache."""
         self._progress = progress or Silent()
         self._seconds = script_seconds
         self._engine = engine or FitEngine()
-        self._ahead = Ahead(self._engine.store.cache)
+        self._ahead = ahead or Ahead(self._engine.store.cache)
 
     def close(self) -> None:
         """End what still works ahead. The session may be used again."""

@@ -52,7 +52,7 @@ def _wires_apart(face: TopoDS_Face, wires: list[TopoDS_Shape]) -> bool:
     for wire in wires:
         if not wire.IsSame(outer):
             box = Bnd_Box()
-            BRepBndLib.AddOptimal_s(wire, box, False, False)
+            BRepBndLib.Add_s(wire, box, False)  # a little large at worst: then the analyser decides
             boxes.append(box.Get())
     boxes.sort()
     active: list[tuple[float, ...]] = []

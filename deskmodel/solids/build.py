@@ -1,8 +1,9 @@
 """From blank and removals to one valid solid, with as few boolean operations as possible, never cleaned.
 
 Sheets: one face with the plain through cut-outs as wires, extruded; folded ones panel by panel, joined to their bends.
-Boxes: one cut with all tools at once. Every solid is tested: valid, exactly one, and of the
-volume that the closed form says wherever no two removals meet.
+What meets another cut or reaches over an edge is cut with all tools at once, the other holes of boxes and sheets are let
+in (``_let_in``). Every solid is tested: valid, exactly one, and of the volume that the closed form says
+wherever no two removals meet.
 (``clean`` is never called: with some kernels it returns a wrong volume that is still "valid".)
 """
 
@@ -24,8 +25,9 @@ from deskmodel.features import Prism, Removal
 from deskmodel.features._base import on_sheet
 from deskmodel.part import Blank, Bodies, BoxBlank, CustomBlank, FoldedBlank, SheetBlank, TurnedBlank
 from deskmodel.solids._folded import folded_pieces
+from deskmodel.solids._let_in import let_in
 from deskmodel.solids._primitives import prism_solid, revolve_solid, sheet_solid
-from deskmodel.solids._separate import closed_form_volume, plain_through
+from deskmodel.solids._separate import closed_form_volume, let_in_ones, plain_through
 from deskmodel.solids._valid import is_valid
 from deskmodel.solids.custom import load_custom
 
@@ -57,9 +59,13 @@ def build_solid(blank: Blank, removals: Sequence[Removal], label: str) -> TopoDS
         shape = load_custom(blank.digest)  # tested where it was made; may be several solids
         if not rest:
             return shape
+    alone, rest = let_in_ones(blank, rest, removals)
     if rest:
         shape = _cut(shape, [_tool(removal) for removal in rest], label)
     solid = _only_solid(shape, label, of_sheet=isinstance(blank, Bodies))
+    if alone:
+        tools = [(_tool(removal), mouths) for removal, mouths in alone]
+        solid = let_in(solid, tools) or _only_solid(_cut(solid, [tool for tool, _ in tools], label), label, of_sheet=False)
     if not is_valid(solid):
         raise BuildFault(f"{label}: the kernel built an invalid solid")
     expected = closed_form_volume(blank, removals)

@@ -26,9 +26,23 @@ from OCP.TopTools import TopTools_IndexedMapOfShape
 from deskmodel.solids.brep import faces_of
 from deskmodel.solids.meshing import SurfaceKind, surface_of
 
-__all__ = ["Outline", "outlines"]
+__all__ = ["Flat", "Outline", "outlines"]
 
 Loop = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Flat:
+    """Loops as places in a plane, (k, 2) each; its origin (3) and axes (3, 2)."""
+
+    loops: list[NDArray[np.float64]]
+    origin: NDArray[np.float64]
+    axes: NDArray[np.float64]
+
+    def lifted(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Places (k, 2) as points (k, 3)."""
+        lifted: NDArray[np.float64] = self.origin + places @ self.axes.T
+        return lifted
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,8 +50,7 @@ class Outline:
     """One face. ``loops`` are numbers of points; ``surface`` as in ``FaceMesh``; ``reversed``: triangles made as said here
     must be turned round to look outward.
 
-    plane          closed loops (the last point joins the first), material on the left; ``flat`` their places in the
-                   plane, (k, 2) each
+    plane          closed loops (the last point joins the first), the outer one first, material on the left
     cylinder, cone two chains side by side in the same direction, the material on the left of the first; ends are
                    included (on a whole band first and last are one point); a chain of one point is the tip
     """
@@ -45,7 +58,7 @@ class Outline:
     kind: SurfaceKind
     surface: tuple[float, ...]
     loops: list[Loop]
-    flat: list[NDArray[np.float64]]
+    flat: Flat | None
     reversed: bool
 
 
@@ -162,9 +175,20 @@ def _outline(face: Any, adaptor: BRepAdaptor_Surface, edges: _Edges) -> Outline 
         origin, x, y = (np.array(part.Coord()) for part in (frame.Location(), frame.XDirection(), frame.YDirection()))
         whole = [loop for loop in loops if loop is not None]
         axes = np.column_stack([x, y])
-        return Outline(kind, surface, whole, [(edges.points[loop] - origin) @ axes for loop in whole], turned)
+        flat = [(edges.points[loop] - origin) @ axes for loop in whole]
+        order = _outer_first(flat)
+        return Outline(kind, surface, [whole[k] for k in order], Flat([flat[k] for k in order], origin, axes), turned)
     chains = _band(wires, edges, np.array(surface[:3]), np.array(surface[3:6]))
-    return None if chains is None else Outline(kind, surface, chains, [], turned)
+    return None if chains is None else Outline(kind, surface, chains, None, turned)
+
+
+def _outer_first(flat: list[NDArray[np.float64]]) -> list[int]:
+    """Numbers of the loops, the one that reaches farthest first: the others lie in it."""
+    if len(flat) == 1:
+        return [0]
+    ends = np.cumsum([0, *(len(loop) for loop in flat[:-1])])
+    outer = int(np.argmax(np.maximum.reduceat(np.concatenate(flat)[:, 0], ends)))
+    return [outer, *(k for k in range(len(flat)) if k != outer)]
 
 
 def _wires(face: Any, edges: _Edges) -> list[list[tuple[Loop, bool]]]:

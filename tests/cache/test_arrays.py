@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import array_shapes, arrays
 
-from deskmodel.cache import pack, unpack
+from deskmodel.cache.arrays import pack, unpack
 
 DTYPES = st.sampled_from([np.float64, np.int64, np.int32, np.uint8, np.bool_])
 

@@ -14,12 +14,13 @@ from deskmodel import (
     Laminate,
     Member,
     Plate,
+    ScrewMount,
     StandOffMount,
     ThroughDowels,
     WoodScrewFixing,
     rectangle,
 )
-from tests.desks.equipment import board, box_with_rim
+from tests.desks.equipment import board, box_with_rim, fan, horn
 
 __all__ = ["fastened_desk"]
 
@@ -27,7 +28,8 @@ __all__ = ["fastened_desk"]
 def fastened_desk(names: Callable[[str], str] = lambda name: name, rng: Random | None = None, sequence: type = tuple,
                   shift: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> Desk:
     """A frame 500 × 400 with a cross member and rails opposite each other on it, a block, a cleat, a laminated member, a
-    board on stand-offs and a box screwed down; ``rng`` shuffles the statements, ``sequence`` writes lists or tuples."""
+    board on stand-offs, a box screwed down, a fan on screws and nuts, a horn on screws into its threads;
+    ``rng`` shuffles the statements, ``sequence`` writes lists or tuples."""
     n, seq = names, sequence
     d = Desk(n("desk"))
     p: dict[str, object] = {}
@@ -54,6 +56,8 @@ def fastened_desk(names: Callable[[str], str] = lambda name: name, rng: Random |
         lambda: put("under", Plate(n("under"), rectangle(498, 420), 1.5, "steel"), 1, 1, 0),
         lambda: put("board", board(n("board")), 45, 72, 6),
         lambda: put("box", box_with_rim(n("box")), 325, 286, 23.5),
+        lambda: put("fan", fan(n("fan")), 300, 40, 1.5),
+        lambda: put("horn", horn(n("horn")), 380, 40, 1.5),
     ]
     statements = [
         *(lambda a=a, b=b: d.join(DowelJoint(p[a], p[b])) for a in ("left", "right", "cross") for b in ("front", "back")),
@@ -69,6 +73,8 @@ def fastened_desk(names: Callable[[str], str] = lambda name: name, rng: Random |
         lambda: d.join(InsertFixing(p["under"], seq([p["left"], p["right"]]))),
         lambda: d.join(StandOffMount(p["board"], p["under"])),
         lambda: d.join(WoodScrewFixing(p["box"], p["shelf"], screw="4x20 pan")),
+        lambda: d.join(ScrewMount(p["fan"], p["under"])),
+        lambda: d.join(ScrewMount(p["horn"], p["under"])),
     ]
     if rng:
         rng.shuffle(places)

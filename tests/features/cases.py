@@ -134,8 +134,10 @@ def _vent_field(rng: Random, part: Part, face: str) -> Case:
     d = pitch * rng.uniform(0.3, 0.9)
     u, v = _spot(rng, part, face, pitch * 2.5)
     at = (u - pitch * (columns - 1) / 2, v - pitch * (rows - 1) / 2)
-    field = VentField(at, columns, rows, pitch, d, rng.random() < 0.5, face)
-    return Case(field, columns * rows * math.pi * d * d / 4 * deep)
+    count = columns * rows
+    without = ((columns - 1, 0),) if count > 1 and rng.random() < 0.5 else ()
+    field = VentField(at, columns, rows, pitch, d, rng.random() < 0.5, face, left_out=without)
+    return Case(field, (count - len(without)) * math.pi * d * d / 4 * deep)
 
 
 def _bevel(rng: Random, part: Part, face: str) -> Case:

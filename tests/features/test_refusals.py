@@ -61,6 +61,8 @@ U = Plate("u", polygon([(0, 0), (100, 0), (100, 80), (70, 80), (70, 20), (30, 20
     (MEMBER, Bevel(("face edge", "face side"), 20, 75)),  # 20 tan 75 = 74.6 of 60
     (PLATE, VentField((20, 0), 32, 3)), (PLATE, VentField((20, 0), 3, 3, pitch=5, diameter=5)),
     (PLATE, VentField((20, 0), 1000, 1000, pitch=0.2, diameter=0.1)), (PLATE, Notch("top", 265, 30, 3)),
+    (PLATE, VentField((20, 0), 3, 2, left_out=((3, 0),))), (PLATE, VentField((20, 0), 1, 1, left_out=((0, 0),))),
+    (PLATE, VentField((20, 0), 3, 2, left_out=(1, 1))),  # pairs are asked for
     (U, CutOut(rectangle(90, 10, (5, 40)))),  # across the notch: all its corners lie in the plate
     (PLATE, CutOut(Profile(((50, 50, 0), (50, 80, 0), (80, 80, 0))))),  # clockwise
     (PLATE, CutOut(rectangle(20, 20, (270, -20)))),  # past the slanted corner

@@ -95,6 +95,7 @@ def desk(width: float = 900, depth: float = 450, height: float = 60) -> Desk:
 
     seats = {"radio": [front, left_end, left_cross, left_rail], "power": [front, right_cross, right_end, right_rail]}
     for name, (x0, y0, x1, y1) in bays.items():
+        d.bay(f"{name} bay", (x0, x1), (y0, y1))
         cover = d.place(Cover(f"{name} cover", (x1 - x0 + 2 * SEAT, y1 - y0 + 2 * SEAT), SHEET, "aluminium"),
                         at=(x0 - SEAT, y0 - SEAT, top_z))
         d.join(Rest(cover, seats[name], held="its weight and a magnet", pad=GLUE))
