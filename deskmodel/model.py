@@ -45,7 +45,7 @@ from deskmodel.part import (
 )
 from deskmodel.profiles import Profile
 from deskmodel.veneer import Veneer
-from deskmodel.workshop import Bit, Bush, Countersink, HandDrill, Planer, Printer, Saw, Workshop
+from deskmodel.workshop import Allowance, Bit, Bush, Countersink, HandDrill, Planer, Printer, Saw, Workshop
 
 __all__ = ["SCHEMA", "DeskModel", "Parameter", "encode", "freeze", "read_json", "resolve_customs", "revision", "write_json"]
 
@@ -197,10 +197,10 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 # ---- model.json
 
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
-    *FEATURES, Acceptance, Bay, Bit, Bodies, BoxBlank, Bush, Component, Contact, Countersink, CustomBlank, CustomShape,
-    DeskModel, Flange, GapRule, HandDrill, Hardware, JointRecord, KeepOut, LiftOff, Material, Member, PlacedKeepOut,
-    PlacedPart, Planer, Plate, Port, Pose, Printer, Prism, Profile, Revolve, Saw, SheetBlank, Swing, TurnedBlank, Veneer,
-    Workshop)}
+    *FEATURES, Acceptance, Allowance, Bay, Bit, Bodies, BoxBlank, Bush, Component, Contact, Countersink, CustomBlank,
+    CustomShape, DeskModel, Flange, GapRule, HandDrill, Hardware, JointRecord, KeepOut, LiftOff, Material, Member,
+    PlacedKeepOut, PlacedPart, Planer, Plate, Port, Pose, Printer, Prism, Profile, Revolve, Saw, SheetBlank, Swing,
+    TurnedBlank, Veneer, Workshop)}
 
 
 def encode(value: Any) -> Any:

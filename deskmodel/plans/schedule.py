@@ -17,24 +17,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Any, get_args
 
 from deskmodel.component import Component
 from deskmodel.faces import PlacedPart
-from deskmodel.features import Face, Feature, Hole, Purpose, Stage, VentField
+from deskmodel.features import Feature, Hole, Purpose, Stage, VentField
 from deskmodel.frames import Pose, Vec
 from deskmodel.hardware import Hardware
 from deskmodel.materials import material
 from deskmodel.model import DeskModel
 from deskmodel.part import CustomShape, Member, Plate
+from deskmodel.plans._datums import ENDS, datums_of, from_datums
+from deskmodel.plans._likeness import likeness, shape_of_feature
 from deskmodel.plans._tools import Step, bore_step, recess_step, sink_step
 from deskmodel.workshop import Bit
 
 __all__ = ["DrillRow", "Elsewhere", "Schedule", "Step", "drilling_schedule", "marks_of"]
 
 _STAGES: tuple[str, ...] = get_args(Stage)
-_ENDS, _SIDES = ("datum end", "far end"), ("face side", "back side")
 _SPOTTED = "spot inserts"
 
 
@@ -116,7 +117,7 @@ def drilling_schedule(model: DeskModel) -> Schedule:
         if why is not None and others:
             elsewhere.append(Elsewhere(placed.name, others, why))
         if mine:
-            alike.setdefault(_likeness(placed), []).append(placed)
+            alike.setdefault(likeness(placed), []).append(placed)
     rows = [row for group in alike.values() for row in _rows(model, group, joints)]
     rows.sort(key=_order)
     listed = {name for row in rows for name in row.parts}
@@ -156,33 +157,12 @@ def _count(feature: Feature) -> int:
     return 1 if isinstance(feature, Hole) else 0
 
 
-def _likeness(placed: PlacedPart) -> Any:
-    """Equal for parts that are alike in everything but what they and their features are called, and where they stand."""
-    part = placed.part
-    return (type(part).__name__, *(_rounded(getattr(part, each.name)) for each in fields(part)
-                                   if each.name not in ("name", "features")),
-            tuple(sorted(repr(_shape(feature)) for feature in part.features)))
-
-
-def _shape(feature: Any) -> Any:
-    return (type(feature).__name__, *(_rounded(getattr(feature, each.name)) for each in fields(feature)
-                                      if each.name != "name"))
-
-
-def _rounded(value: Any) -> Any:
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        return round(float(value), 6) + 0.0
-    if isinstance(value, tuple):
-        return tuple(_rounded(each) for each in value)
-    return value
-
-
 def _rows(model: DeskModel, group: list[PlacedPart], joints: set[str]) -> Iterator[DrillRow]:
     """The rows of parts that are alike: the holes of each in one order, by their figures."""
     first = group[0]
     bare = _left_out(first) is not None
     sets = [sorted((f for f in p.part.features if isinstance(f, Hole) and (not bare or _needs_more(f, p))),
-                   key=lambda hole: repr(_shape(hole))) for p in group]
+                   key=lambda hole: repr(shape_of_feature(hole))) for p in group]
     for holes in zip(*sets, strict=True):
         yield _row(model, first, tuple(p.name for p in group), holes, joints, bare)
 
@@ -194,7 +174,7 @@ def _row(model: DeskModel, placed: PlacedPart, names: tuple[str, ...], holes: tu
     assert isinstance(part, Member | Plate)
     face = part.blank.face(hole.face)
     cut = bare and hole.depth is None
-    x, x_from, y, y_from = _measured(part, face, hole.at)
+    (x, y), (x_from, y_from) = from_datums(part, face, hole.at), datums_of(part, hole.face)
     made = [recess_step(hole, model.workshop), None if cut else bore_step(hole, face.behind, model.workshop, metal=bare),
             sink_step(hole, model.workshop)]
     shoulder = face.behind if hole.depth is None else hole.depth
@@ -202,19 +182,6 @@ def _row(model: DeskModel, placed: PlacedPart, names: tuple[str, ...], holes: tu
     return DrillRow(names, tuple(_joint(each, joints) for each in holes), _stock(part), hole.stage, hole.purpose, hole.face,
                     x, x_from, y, y_from, hole.at, hole.diameter, shoulder, shoulder + point, hole.depth is None, cut,
                     hole.counterbore, hole.countersink, tuple(step for step in made if step is not None))
-
-
-def _measured(part: Member | Plate, face: Face, at: tuple[float, float]) -> tuple[float, str, float, str]:
-    u, v = at
-    if isinstance(part, Member):
-        height = part.section[1]
-        if face.name in _ENDS:
-            return u, "face side", height - v, "face edge"
-        if face.name in _SIDES:
-            return u, "datum end", height - v, "face edge"
-        return u, "datum end", v, "face side"
-    x0, y0, _, _ = part.outline.bounds
-    return u - x0, "left edge", v - y0, "front edge"
 
 
 def _joint(hole: Hole, joints: set[str]) -> str:
@@ -236,7 +203,7 @@ def _order(row: DrillRow) -> tuple[Any, ...]:
     first = row.steps[0]
     tool = (first.diameter, "", 0.0) if first.tool is None else (
         first.tool.diameter, first.tool.text, first.tool.length if isinstance(first.tool, Bit) else 0.0)
-    return (_STAGES.index(row.stage), row.cut, *tool, row.face in _ENDS, row.y_from, round(row.y, 6), row.parts, row.face,
+    return (_STAGES.index(row.stage), row.cut, *tool, row.face in ENDS, row.y_from, round(row.y, 6), row.parts, row.face,
             round(row.x, 6), row.diameter, row.shoulder)
 
 

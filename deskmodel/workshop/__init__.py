@@ -2,6 +2,7 @@
 
 from deskmodel.workshop._profile import (
     SAME_DIAMETER,
+    Allowance,
     Bit,
     BitKind,
     Bush,
@@ -14,12 +15,21 @@ from deskmodel.workshop._profile import (
     Section,
     Workshop,
 )
-from deskmodel.workshop._read import DEFAULT, NAME, default_workshop, read_workshop, workshop_beside
+from deskmodel.workshop._read import (
+    DEFAULT,
+    NAME,
+    allowance_of,
+    default_workshop,
+    kerf_of,
+    read_workshop,
+    workshop_beside,
+)
 
 __all__ = [
     "DEFAULT",
     "NAME",
     "SAME_DIAMETER",
+    "Allowance",
     "Bit",
     "BitKind",
     "Bush",
@@ -31,7 +41,9 @@ __all__ = [
     "Saw",
     "Section",
     "Workshop",
+    "allowance_of",
     "default_workshop",
+    "kerf_of",
     "read_workshop",
     "workshop_beside",
 ]

@@ -9,12 +9,12 @@ from typing import Any, Literal, get_args
 from deskmodel._numbers import check_text, number, told
 from deskmodel.errors import InputFault
 
-__all__ = ["LIMITS", "SAME_DIAMETER", "Bit", "BitKind", "Bush", "BushSeat", "Countersink", "HandDrill", "Planer", "Printer",
-           "Saw", "Section", "Workshop"]
+__all__ = ["LIMITS", "SAME_DIAMETER", "Allowance", "Bit", "BitKind", "Bush", "BushSeat", "Countersink", "HandDrill",
+           "Planer", "Printer", "Saw", "Section", "Workshop"]
 
 BitKind = Literal["twist", "brad-point", "Forstner"]
 BushSeat = Literal["press", "slide"]
-Section = Literal["bit", "countersink", "saw", "planer", "printer", "bush", "hand_drill"]
+Section = Literal["bit", "countersink", "saw", "planer", "printer", "bush", "hand_drill", "allowance"]
 
 SAME_DIAMETER = 0.05
 """mm. A bit this near to a hole's diameter is its bit: sets go in steps of 0.1 (common practice)."""
@@ -27,6 +27,8 @@ LIMITS: dict[str, tuple[float, float]] = {
     "printer bed": (50, 2000), "printer nozzle": (0.1, 2), "printer seat": (0, 1), "printer wall": (0.2, 20),
     "bush bore": (1, 60), "bush outside": (2, 100), "bush length": (3, 150),
     "hand_drill diameter": (20, 200), "hand_drill length": (50, 500),
+    "allowance length": (0, 200), "allowance width": (0, 30), "allowance thickness": (0, 20), "allowance end": (0, 200),
+    "allowance edge": (0, 60), "allowance sheet": (0, 60), "allowance veneer": (0, 60),
 }
 """From and to, mm or degrees. A value beyond is a slip of the decimal point."""
 
@@ -172,6 +174,26 @@ class HandDrill:
 
 
 @dataclass(frozen=True, slots=True)
+class Allowance:
+    """What is cut too large, and what is lost. ``length``, ``width``, ``thickness``: by how much a member's rough size is
+    over its finished size; ``end``: off each raw end of a bar or board, its saw cut included; ``edge``: off each raw edge of
+    a board, likewise; ``sheet``: off each edge of a sheet; ``veneer``: by how much a leaf stands out over its plate on each
+    side, to be trimmed."""
+
+    length: float
+    width: float
+    thickness: float
+    end: float
+    edge: float
+    sheet: float
+    veneer: float
+    source: str
+
+    def __post_init__(self) -> None:
+        _settle(self, "allowance", "length", "width", "thickness", "end", "edge", "sheet", "veneer")
+
+
+@dataclass(frozen=True, slots=True)
 class Workshop:
     """What a shop has. ``assumed``: the sections that it did not state itself: theirs are the defaults, and what a check
     says because of them is no fact of this shop. ``saw`` and the other single tools: None where the shop has none."""
@@ -184,6 +206,7 @@ class Workshop:
     planer: Planer | None = None
     printer: Printer | None = None
     hand_drill: HandDrill | None = None
+    allowance: Allowance | None = None
     assumed: tuple[Section, ...] = ()
 
     def __post_init__(self) -> None:

@@ -28,6 +28,15 @@ key, value and what is allowed. A section that is left out is that of ``deskmode
     diameter = 70                 # of its body, about the axis of the chuck
     length = 220                  # of its body, from the chuck's mouth
 
+    [allowance]                   # what is cut too large, and what is lost
+    length = 20                   # a rough member is longer, wider, thicker than the planed one by
+    width = 4
+    thickness = 3
+    end = 15                      # off each raw end of a bar or board, its saw cut included
+    edge = 5                      # off each raw edge of a board
+    sheet = 8                     # off each edge of a sheet
+    veneer = 10                   # a leaf stands out over its plate on each side by
+
 A tool may have a ``source`` of its own. ``bit = []`` says that there is none; ``[[bit]]`` tables do as well.
 """
 
@@ -43,6 +52,7 @@ from deskmodel.component._file import read_table
 from deskmodel.component._table import Table
 from deskmodel.workshop._profile import (
     LIMITS,
+    Allowance,
     Bit,
     BitKind,
     Bush,
@@ -56,7 +66,7 @@ from deskmodel.workshop._profile import (
     Workshop,
 )
 
-__all__ = ["DEFAULT", "NAME", "default_workshop", "read_workshop", "workshop_beside"]
+__all__ = ["DEFAULT", "NAME", "allowance_of", "default_workshop", "kerf_of", "read_workshop", "workshop_beside"]
 
 NAME = "workshop.toml"
 DEFAULT = files("deskmodel") / "catalogue" / NAME
@@ -71,7 +81,7 @@ def default_workshop() -> Workshop:
     with as_file(DEFAULT) as path:
         profile = _read(path)
     return Workshop(profile.source, profile.bits, profile.countersinks, profile.bushes, profile.saw, profile.planer,
-                    profile.printer, profile.hand_drill, get_args(Section))
+                    profile.printer, profile.hand_drill, profile.allowance, get_args(Section))
 
 
 def read_workshop(path: Path | str) -> Workshop:
@@ -85,6 +95,20 @@ def workshop_beside(script: Path | str) -> Workshop:
     return _read(path) if path.exists() else default_workshop()
 
 
+def allowance_of(workshop: Workshop) -> Allowance:
+    """Its allowances, the default ones where it has none."""
+    found = workshop.allowance or default_workshop().allowance
+    assert found is not None
+    return found
+
+
+def kerf_of(workshop: Workshop) -> float:
+    """mm that its saw takes, that of the default saw where it has none."""
+    saw = workshop.saw or default_workshop().saw
+    assert saw is not None
+    return saw.kerf
+
+
 def _read(path: Path) -> Workshop:
     table = read_table(path, "workshop profile")
     source = table.text("source")
@@ -96,15 +120,16 @@ def _read(path: Path) -> Workshop:
     planer = _single(table, "planer", source, _planer)
     printer = _single(table, "printer", source, _printer)
     hand_drill = _single(table, "hand_drill", source, _hand_drill)
+    allowance = _single(table, "allowance", source, _allowance)
     table.finish()
     assumed: tuple[Section, ...] = tuple(section for section in get_args(Section) if section not in stated)
     if not assumed:
-        return Workshop(source, bits, countersinks, bushes, saw, planer, printer, hand_drill)
+        return Workshop(source, bits, countersinks, bushes, saw, planer, printer, hand_drill, allowance)
     other = default_workshop()
     return Workshop(source, bits if "bit" in stated else other.bits,
                     countersinks if "countersink" in stated else other.countersinks,
                     bushes if "bush" in stated else other.bushes, saw or other.saw, planer or other.planer,
-                    printer or other.printer, hand_drill or other.hand_drill, assumed)
+                    printer or other.printer, hand_drill or other.hand_drill, allowance or other.allowance, assumed)
 
 
 def _several(table: Table, section: Section, source: str, read: Callable[[Table, str], T]) -> tuple[T, ...]:
@@ -167,3 +192,9 @@ def _printer(entry: Table, source: str) -> Printer:
 
 def _hand_drill(entry: Table, source: str) -> HandDrill:
     return HandDrill(_size(entry, "hand_drill", "diameter"), _size(entry, "hand_drill", "length"), source)
+
+
+def _allowance(entry: Table, source: str) -> Allowance:
+    length, width, thickness, end, edge, sheet, veneer = (
+        _size(entry, "allowance", key) for key in ("length", "width", "thickness", "end", "edge", "sheet", "veneer"))
+    return Allowance(length, width, thickness, end, edge, sheet, veneer, source)

@@ -18,6 +18,7 @@ from deskmodel.model import encode, freeze, read_json, revision, write_json
 from deskmodel.session.script import load_script
 from deskmodel.workshop import (
     DEFAULT,
+    Allowance,
     Bit,
     Bush,
     Countersink,
@@ -68,6 +69,15 @@ wall = 3
 [hand_drill]
 diameter = 70
 length = 220
+
+[allowance]
+length = 25
+width = 5
+thickness = 2.5
+end = 10
+edge = 8
+sheet = 6
+veneer = 12
 """
 
 
@@ -81,10 +91,11 @@ def test_a_profile_is_read_as_it_stands(tmp_path: Path) -> None:
     assert read_workshop(written(tmp_path, FULL)) == Workshop(
         source, (Bit(8, "brad-point", 75, 118, source), Bit(20, "Forstner", 50, 160, "maker's sheet")),
         (Countersink(10.4, 90, source),), (Bush(8.02, 12, 16, "press", source),), Saw(2.4, (-2, 47), source),
-        Planer(260, 5, source), Printer((220, 210, 250), 0.4, 0.1, 3, source), HandDrill(70, 220, source))
+        Planer(260, 5, source), Printer((220, 210, 250), 0.4, 0.1, 3, source), HandDrill(70, 220, source),
+        Allowance(25, 5, 2.5, 10, 8, 6, 12, source))
 
 
-@pytest.mark.parametrize("section", ["bit", "countersink", "saw", "planer", "printer", "bush", "hand_drill"])
+@pytest.mark.parametrize("section", ["bit", "countersink", "saw", "planer", "printer", "bush", "hand_drill", "allowance"])
 def test_a_section_that_is_left_out_is_assumed(section: str, tmp_path: Path) -> None:
     own = r"bit = \[.*?^\]" if section == "bit" else rf"\[+{section}\]+\n.*?(?=^\[|\Z)"
     text = re.sub(rf"(?ms)^{own}", "", FULL)
@@ -100,7 +111,7 @@ def test_a_section_that_is_left_out_is_assumed(section: str, tmp_path: Path) -> 
 def test_having_none_is_a_statement(tmp_path: Path) -> None:
     shop = read_workshop(written(tmp_path, 'source = "x"\nbit = []\nbush = []\n'))
     assert shop.bits == shop.bushes == ()
-    assert set(shop.assumed) == {"countersink", "saw", "planer", "printer", "hand_drill"}
+    assert set(shop.assumed) == {"countersink", "saw", "planer", "printer", "hand_drill", "allowance"}
 
 
 FAULTS = [  # find, replace, line, key, what is told
@@ -121,6 +132,8 @@ FAULTS = [  # find, replace, line, key, what is told
     ("[planer]\nwidth = 260", "[planer]\nwide = 260", 22, "planer.wide", "width"),
     ('source = "measured, invented"\n', "", None, "source", "a text"),
     ("wall = 3", 'wall = "?"', 29, "printer.wall", "0.2 to 20"),
+    ("edge = 8", "edge = 80", 40, "allowance.edge", "0 to 60"),
+    ("veneer = 12", "veneers = 12", 42, "allowance.veneers", "veneer"),
 ]
 
 
@@ -180,7 +193,8 @@ def test_a_mutated_profile_is_read_or_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize("value", HOSTILE, ids=lambda value: type(value).__name__)
 def test_what_a_script_hands_over_is_taken_or_refused(value: Any) -> None:
     good = (Bit(8, "twist", 75, 118, "x"), Countersink(10, 90, "x"), Bush(8, 12, 16, "press", "x"), Saw(3, (0, 45), "x"),
-            Planer(250, 5, "x"), Printer((200, 200, 200), 0.4, 0.1, 3, "x"), HandDrill(70, 200, "x"))
+            Planer(250, 5, "x"), Printer((200, 200, 200), 0.4, 0.1, 3, "x"), HandDrill(70, 200, "x"),
+            Allowance(20, 4, 3, 15, 5, 8, 10, "x"))
     for tool in good:
         for field in fields(tool):
             if field.name != "source" and not refused(lambda tool=tool, field=field: replace(tool, **{field.name: value})):
@@ -219,8 +233,9 @@ def test_default_bits_reach_as_their_series_do() -> None:
 
 def test_defaults_are_all_assumed_and_each_says_its_source() -> None:
     shop = default_workshop()
-    assert set(shop.assumed) == {"bit", "countersink", "saw", "planer", "printer", "bush", "hand_drill"}
-    tools = [*shop.bits, *shop.countersinks, *shop.bushes, shop.saw, shop.planer, shop.printer, shop.hand_drill]
+    assert set(shop.assumed) == {"bit", "countersink", "saw", "planer", "printer", "bush", "hand_drill", "allowance"}
+    tools = [*shop.bits, *shop.countersinks, *shop.bushes, shop.saw, shop.planer, shop.printer, shop.hand_drill,
+             shop.allowance]
     assert all("from memory" in tool.source or "common practice" in tool.source or "trade pages" in tool.source
                for tool in tools)
     assert read_workshop(Path(str(DEFAULT))).assumed == ()
