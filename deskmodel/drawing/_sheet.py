@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from deskmodel.drawing.dimensions import rectangle_path
 from deskmodel.drawing.lettering import clipped, plain, width_of
-from deskmodel.drawing.records import LAYERS, Drawing, Record, Text
+from deskmodel.drawing.records import LAYERS, Drawing, Record, Text, moved
 
 __all__ = ["SCALES", "Frame", "scale_for", "sheet"]
 
@@ -50,7 +50,7 @@ def sheet(name: str, what: str, remarks: Sequence[str], numbered: Sequence[str],
     foot = _MARGIN + _STEP * (len(below) + rows)
     height = foot + size[1] + _TITLE + _STEP + 2 * _MARGIN
     shift = (_MARGIN + (inner - size[0]) / 2, foot + 2.0)
-    records = [_moved(record, shift) for record in view]
+    records = [moved(record, shift) for record in view]
     top = height - _MARGIN - _TITLE
     free = inner - (width_of(_MARK, _TITLE, bold=True) + 6 if unreleased else 0)
     records.append(Text(clipped(plain(name), free, _TITLE, bold=True), (_MARGIN, top), _TITLE, bold=True))
@@ -89,13 +89,6 @@ def _columns(texts: Sequence[str], width: float) -> tuple[list[str], int]:
     rows = -(-len(texts) // columns)
     columns = -(-len(texts) // rows)
     return [clipped(text, width / columns - 4, _TEXT) for text in texts], rows
-
-
-def _moved(record: Record, by: tuple[float, float]) -> Record:
-    if isinstance(record, Text):
-        return replace(record, at=(record.at[0] + by[0], record.at[1] + by[1]))
-    return replace(record, outlines=tuple(tuple((x + by[0], y + by[1], bulge) for x, y, bulge in outline)
-                                          for outline in record.outlines))
 
 
 def _not_to_build_from(width: float, height: float) -> list[Record]:

@@ -1,7 +1,7 @@
 """How wide a text is: lettering by one font with Latin, Greek and Cyrillic letters, the same on every machine.
 
 The font (DejaVu Sans) comes with matplotlib, which the kernel's own libraries bring along; nothing else of it is used.
-Signs that it lacks are drawn as a box in the PNG; the SVG holds the text itself.
+Signs that it lacks are drawn as a box in PNG and PDF; the SVG holds the text itself.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from PIL import ImageFont
 
 from deskmodel.errors import BuildFault
 
-__all__ = ["CAP", "FAMILY", "clipped", "font", "plain", "width_of", "wrapped"]
+__all__ = ["CAP", "FAMILY", "MISSING", "clipped", "font", "font_file", "plain", "width_of", "wrapped"]
 
 CAP = 0.729
 """Height of a capital letter as a share of the font's size (DejaVu Sans)."""
@@ -22,13 +22,16 @@ CAP = 0.729
 FAMILY = "DejaVu Sans, Verdana, sans-serif"
 """For writers that name a font: the one that was measured, then one that is about as wide."""
 
+MISSING = "\ufffd"
+"""For a sign that the font lacks, where the format wants one that is there."""
+
 _MEASURED = 200  # pixels; the size at which widths are measured
 _LONGEST = 300
 
 
 @cache
-def _file(bold: bool) -> Path:
-    """find_spec does not import it: that would take half a second."""
+def font_file(bold: bool) -> Path:
+    """The font's TTF. find_spec does not import matplotlib: that would take half a second."""
     found = find_spec("matplotlib")
     for folder in (found.submodule_search_locations if found else None) or ():
         path = Path(folder) / "mpl-data" / "fonts" / "ttf" / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")
@@ -40,7 +43,7 @@ def _file(bold: bool) -> Path:
 @cache
 def font(size: int, bold: bool = False) -> ImageFont.FreeTypeFont:
     """``size`` in pixels. The basic layout: the same places with and without optional libraries."""
-    return ImageFont.truetype(str(_file(bold)), size, layout_engine=ImageFont.Layout.BASIC)
+    return ImageFont.truetype(str(font_file(bold)), size, layout_engine=ImageFont.Layout.BASIC)
 
 
 @cache

@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw
 from PIL.PngImagePlugin import PngInfo
 
 from deskmodel.drawing.lettering import CAP, font
-from deskmodel.drawing.records import LAYERS, Drawing, Layer, Outline, Path, Point, Text
+from deskmodel.drawing.records import LAYERS, Drawing, Layer, Outline, Path, Picture, Point, Text
 from deskmodel.profiles import Profile
 
 __all__ = ["PIXELS", "picture_size", "png_bytes"]
@@ -35,8 +35,10 @@ def png_bytes(drawing: Drawing) -> bytes:
     for record in drawing.records:
         if isinstance(record, Path):
             canvas.path(record)
-        else:
+        elif isinstance(record, Text):
             canvas.text(record)
+        else:
+            canvas.picture(record)
     remark = PngInfo()
     remark.add_itxt("Title", drawing.title.encode("utf-8", "backslashreplace").decode())
     remark.add_itxt("Comment", drawing.remark.encode("utf-8", "backslashreplace").decode())
@@ -77,6 +79,12 @@ class _Canvas:
         slip = slip.transpose(Image.Transpose.ROTATE_90)
         back = {"start": long - 1, "middle": long / 2, "end": 1}[text.anchor]
         self._image.paste(text.colour, (round(x - ascent), round(y - back)), slip)
+
+    def picture(self, picture: Picture) -> None:
+        x, y = self._place((picture.at[0], picture.at[1] + picture.size[1]))
+        size = tuple(max(1, round(each * self._scale)) for each in picture.size)
+        with Image.open(io.BytesIO(picture.data)) as given:
+            self._image.paste(given.convert("RGB").resize((size[0], size[1]), Image.Resampling.BOX), (round(x), round(y)))
 
     def _place(self, p: Point) -> Point:
         return p[0] * self._scale, self._height - p[1] * self._scale

@@ -9,18 +9,19 @@ figure above the line, as is the habit of ISO 129-1. (Standards from memory.)
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from deskmodel.profiles import Vertex
 
-__all__ = ["LAYERS", "Colour", "Drawing", "Layer", "LayerName", "Outline", "Path", "Point", "Record", "Text"]
+__all__ = ["LAYERS", "Colour", "Drawing", "Layer", "LayerName", "Outline", "Path", "Picture", "Point", "Record", "Text",
+           "moved"]
 
 Point = tuple[float, float]
 Outline = tuple[Vertex, ...]
 Colour = tuple[int, int, int]
 LayerName = Literal["cut", "visible", "thin", "hidden", "centre", "phantom", "hatch", "dimension", "fill", "vents",
-                    "warning"]
+                    "rule", "warning"]
 Anchor = Literal["start", "middle", "end"]
 
 NARROW, MIDDLE, WIDE = 0.25, 0.35, 0.5
@@ -38,6 +39,7 @@ class Layer:
 LAYERS: dict[LayerName, Layer] = {
     "fill": Layer(0.0),
     "vents": Layer(0.13, (150, 156, 162)),
+    "rule": Layer(0.18, (165, 165, 165)),
     "hatch": Layer(0.18, (120, 92, 50)),
     "thin": Layer(NARROW),
     "hidden": Layer(NARROW, (60, 60, 60), (1.6, 0.8)),              # dashed narrow line
@@ -74,7 +76,16 @@ class Text:
     colour: Colour = (0, 0, 0)
 
 
-Record = Path | Text
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Pixels: a PNG file of RGB, its lower left corner ``at``, ``size`` (width, height) on paper in mm."""
+
+    data: bytes = field(repr=False)
+    at: Point
+    size: Point
+
+
+Record = Path | Text | Picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,3 +97,9 @@ class Drawing:
     remark: str
     records: tuple[Record, ...] = field(repr=False)
 
+
+def moved(record: Record, by: Point) -> Record:
+    if isinstance(record, Path):
+        return replace(record, outlines=tuple(tuple((x + by[0], y + by[1], bulge) for x, y, bulge in outline)
+                                              for outline in record.outlines))
+    return replace(record, at=(record.at[0] + by[0], record.at[1] + by[1]))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import base64
 import math
 from collections.abc import Iterator
 from xml.sax.saxutils import escape, quoteattr
 
 from deskmodel._edges import arc_size
 from deskmodel.drawing.lettering import CAP, FAMILY, width_of
-from deskmodel.drawing.records import LAYERS, Drawing, Outline, Path, Text
+from deskmodel.drawing.records import LAYERS, Drawing, Outline, Path, Picture, Text
 from deskmodel.profiles import Profile
 
 __all__ = ["svg_bytes", "svg_lines"]
@@ -29,7 +30,12 @@ def svg_lines(drawing: Drawing) -> Iterator[str]:
     yield f"<desc>{_text(drawing.remark)}</desc>"
     yield f'<rect width="{_n(width)}" height="{_n(height)}" fill="#ffffff"/>'
     for record in drawing.records:
-        yield _path(record, height) if isinstance(record, Path) else _letters(record, height)
+        if isinstance(record, Path):
+            yield _path(record, height)
+        elif isinstance(record, Text):
+            yield _letters(record, height)
+        else:
+            yield _pixels(record, height)
     yield "</svg>"
 
 
@@ -71,6 +77,13 @@ def _letters(text: Text, height: float) -> str:
     length = width_of(text.text, text.height, text.bold)
     return (f'<text x="{_n(x)}" y="{_n(y)}" font-size="{_n(text.height / CAP)}" textLength="{_n(length)}" '
             f'lengthAdjust="spacingAndGlyphs"{anchor}{bold}{fill}{turn}>{_text(text.text)}</text>')
+
+
+def _pixels(picture: Picture, height: float) -> str:
+    (x, y), (wide, high) = picture.at, picture.size
+    data = base64.b64encode(picture.data).decode()
+    return (f'<image x="{_n(x)}" y="{_n(height - y - high)}" width="{_n(wide)}" height="{_n(high)}" '
+            f'preserveAspectRatio="none" href="data:image/png;base64,{data}"/>')
 
 
 def _text(text: str) -> str:

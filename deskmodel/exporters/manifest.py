@@ -17,7 +17,8 @@ __all__ = ["NAME", "export_manifest"]
 
 NAME = "manifest.json"
 SCHEMA = 1
-_MADE_WITH = ("cadquery", "cadquery-ocp", "manifold3d", "numpy", "pillow", "python-fcl", "scipy", "trimesh")
+_MADE_WITH = ("cadquery", "cadquery-ocp", "manifold3d", "numpy", "pillow", "python-fcl", "reportlab", "scipy",
+              "trimesh")
 
 
 def export_manifest(job: ExportJob, files: Mapping[str, bytes]) -> Written:
