@@ -34,6 +34,8 @@ def drawable(text: str) -> str:
     """The text in signs that the font has, on one line; others spelled as numbers, so that no two names look alike."""
     from deskmodel.drawing._pdf_canvas import letters
 
+    if text.isascii() and text.isprintable():
+        return text
     there = letters(False) & letters(True)
     return "".join(c if ord(c) in there and c.isprintable() else _spelled(ord(c)) for c in text)
 

@@ -15,11 +15,13 @@ from deskmodel.exporters.bays_csv import export_bays
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
 from deskmodel.exporters.manifest import export_manifest
+from deskmodel.exporters.member_drawings import export_member_drawings
 from deskmodel.exporters.model_glb import export_glb
 from deskmodel.exporters.model_json import export_model
 from deskmodel.exporters.model_step import export_step
 from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
+from deskmodel.exporters.plate_drawings import export_plate_drawings
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
 
@@ -48,6 +50,8 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
     Exporter("drilling schedule", export_drilling, for_building=True),
+    Exporter("member drawings", export_member_drawings, for_building=True),
+    Exporter("plate drawings", export_plate_drawings, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""
