@@ -151,10 +151,10 @@ def outlines_of(body: Body, d: Vec) -> Iterator[Line3]:
                 yield Line3(pose.apply((r0 * c, r0 * s, z0)), pose.apply((r1 * c, r1 * s, z1)))
 
 
-def parted(curve: Curve, places: Sequence[float],
-           ask: Callable[[Vec, Vec], Answer]) -> Iterator[tuple[Curve, Answer]]:
+def parted(curve: Curve, places: Sequence[float], ask: Callable[[Vec, Vec], Answer],
+           coarse: float | None = None) -> Iterator[tuple[Curve, Answer]]:
     """The curve in stretches of one answer. Between two ``places`` three points are asked, and where they differ the place
-    of the change is found by halving."""
+    of the change is found by halving. ``coarse``: only one point is asked between two, and a change found to so many mm."""
     runs: list[tuple[float, float, Answer]] = []
 
     def say(t: float) -> Answer:
@@ -168,15 +168,20 @@ def parted(curve: Curve, places: Sequence[float],
         else:
             runs.append((start, stop, answer))
 
-    single = len(places) == 2
-    for start, stop in pairwise(places):
-        shares = (0.47,) if single else (0.13, 0.47, 0.83)
-        asked = [(start + share * (stop - start), say(start + share * (stop - start))) for share in shares]
+    exact = 1e-7 if coarse is None else coarse
+    shares = (0.47,) if len(places) == 2 or coarse is not None else (0.13, 0.47, 0.83)
+    groups = pairwise(places) if coarse is None else iter([(places[0], places[-1])])
+    for start, stop in groups:
+        if coarse is not None:
+            inner = [(a + 0.47 * (b - a)) for a, b in pairwise(places)]
+            asked = [(t, say(t)) for t in inner]
+        else:
+            asked = [(t, say(t)) for t in (start + share * (stop - start) for share in shares)]
         at = start
         for (t0, one), (t1, other) in pairwise(asked):
             if one != other:
                 low, high = t0, t1
-                while (high - low) * curve.length > 1e-7:
+                while (high - low) * curve.length > exact:
                     middle = (low + high) / 2
                     if say(middle) == one:
                         low = middle

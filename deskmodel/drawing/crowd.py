@@ -22,6 +22,9 @@ __all__ = ["Crowd", "text_box"]
 _CELL = 0.5
 _AIR = 0.5  # mm round lettering
 _RINGS = (0.0, 1.0, 2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0)
+_FAR = (0.0, 6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 31.0, 38.0, 46.0, 56.0, 68.0)
+_BALLOON = 3.6  # mm, radius
+_INK: Colour = (20, 60, 130)
 _LED = 3.0  # mm from its thing on, a label has a leader
 
 
@@ -85,6 +88,11 @@ class Crowd:
         x0, y0, x1, y1 = self._cells(box)
         self._texts[max(0, x0):max(0, x1), max(0, y0):max(0, y1)] = True
 
+    def give_back(self, box: Box) -> None:
+        """Lettering may come here after all."""
+        x0, y0, x1, y1 = self._cells(box)
+        self._texts[max(0, x0):max(0, x1), max(0, y0):max(0, y1)] = False
+
     def cost(self, box: Box) -> float | None:
         """How much of lines a box would lie on; None where it may not lie at all."""
         x0, y0, x1, y1 = box
@@ -133,6 +141,65 @@ class Crowd:
                 self.mark([(start[0], start[1]), near])
                 found.append(line)
         return found
+
+    def balloon(self, text: str, about: Point, height: float = 2.2) -> list[Record]:
+        """A number in a ring with a leader to a dot at ``about`` (ISO 6433, from memory); in the part itself where nothing
+        else is drawn there. Nothing where the whole sheet is full."""
+        wide = max(width_of(text, height, True) + 2.6, 2 * _BALLOON)
+        best: tuple[float, Point, bool] | None = None
+        for ring in _FAR:
+            for k in range(24 if ring else 1):
+                angle = math.pi / 12 * (k + 0.5)
+                off = ring + wide / 2 - _BALLOON if ring else 0.0
+                x, y = about[0] + off * math.cos(angle), about[1] + ring * math.sin(angle)
+                cost = self.cost((x - wide / 2, y - _BALLOON, x + wide / 2, y + _BALLOON))
+                if cost is None:
+                    continue
+                led = ring > 0
+                crossed = self._crossed(about, (x, y)) if led else 0.0
+                if crossed is None:
+                    continue
+                total = 2.0 * cost + ring * 0.8 + crossed + (2.0 if led else 0.0)
+                if best is None or total < best[0] - 1e-9:
+                    best = (total, (x, y), led)
+            if best is not None and ring * 0.8 > best[0]:
+                break
+        if best is None:
+            return []
+        _, (x, y), led = best
+        box = (x - wide / 2, y - _BALLOON, x + wide / 2, y + _BALLOON)
+        records: list[Record] = []
+        if led:
+            records.append(polyline("dimension", about, self._rim(about, (x, y), wide)))
+            records.append(Path("fill", (((about[0] + 0.6, about[1], 1.0), (about[0] - 0.6, about[1], 1.0)),), _INK))
+            self.mark([about, (x, y)])
+        a, b = x - wide / 2 + _BALLOON, x + wide / 2 - _BALLOON
+        ring_ = ((a, y - _BALLOON, 0.0), (b, y - _BALLOON, 1.0), (b, y + _BALLOON, 0.0), (a, y + _BALLOON, 1.0))
+        if b - a < 0.01:
+            ring_ = ((x + _BALLOON, y, 1.0), (x - _BALLOON, y, 1.0))  # type: ignore[assignment]
+        records.append(Path("dimension", (ring_,), (255, 255, 255)))
+        records.append(Text(text, (x, y - height / 2), height, "middle", bold=True))
+        self.take(box)
+        return records
+
+    def _rim(self, about: Point, at: Point, wide: float) -> Point:
+        """Where a leader from ``about`` meets the ring round ``at``."""
+        middle = min(max(about[0], at[0] - wide / 2 + _BALLOON), at[0] + wide / 2 - _BALLOON)
+        away = math.dist(about, (middle, at[1]))
+        share = _BALLOON / away if away else 0.0
+        return middle + (about[0] - middle) * share, at[1] + (about[1] - at[1]) * share
+
+    def _crossed(self, a: Point, b: Point) -> float | None:
+        """What a leader costs; None where it would run through lettering."""
+        n = max(2, math.ceil(math.dist(a, b) / _CELL))
+        t = np.linspace(0.0, 1.0, n)
+        i = ((a[0] + t * (b[0] - a[0]) - self._area[0]) / _CELL).astype(int)
+        j = ((a[1] + t * (b[1] - a[1]) - self._area[1]) / _CELL).astype(int)
+        if i.min() < 0 or j.min() < 0 or i.max() >= self._lines.shape[0] or j.max() >= self._lines.shape[1]:
+            return None
+        if self._texts[i, j].any():
+            return None
+        return float((self._lines[i, j] > 0).sum()) * 0.15
 
     def _cells(self, box: Box) -> tuple[int, int, int, int]:
         return (math.floor((box[0] - self._area[0]) / _CELL), math.floor((box[1] - self._area[1]) / _CELL),

@@ -24,7 +24,7 @@ from deskmodel.drawing._solids import Solid
 from deskmodel.drawing._strokes import Stroke, chords, merged
 from deskmodel.frames import Pose, Vec, cross, unit
 
-__all__ = ["Seen", "View", "look", "view_of"]
+__all__ = ["Seen", "View", "look", "look_each", "view_of"]
 
 _ASIDE = 1e-4  # mm beside an edge, where its surroundings are looked at
 _OVER = 1e-2  # mm towards the eye, from where on something lies over it: slopes up to 100 : 1 beside it do not count
@@ -68,18 +68,28 @@ def view_of(towards_eye: Vec, up: Vec) -> View:
 
 def look(solids: Sequence[Solid], view: View, step: float | None = None, edges: Sequence[Sequence[Curve]] | None = None,
          *, hidden: bool = True) -> Seen:
-    """``step``: the longest stretch for which one point speaks; None: what lies at right angles, where the boxes about the
-    pieces say enough. ``edges``: of each solid, where they are known already."""
+    """``step``: mm, the longest stretch for which one point speaks, changes found to a hundredth of it; None: what lies at
+    right angles, where the boxes about the pieces say enough. ``edges``: of each solid, where they are known already."""
+    each = look_each(solids, view, step, edges, hidden=hidden)
+    visible = merged([stroke for seen in each for stroke in seen.visible])
+    return Seen(tuple(visible), tuple(merged([stroke for seen in each for stroke in seen.hidden], visible)))
+
+
+def look_each(solids: Sequence[Solid], view: View, step: float | None = None,
+              edges: Sequence[Sequence[Curve]] | None = None, *, hidden: bool = True) -> tuple[Seen, ...]:
+    """As ``look``, the strokes of each solid apart."""
     pose = view.pose
     turned = [solid.seen_from(pose) for solid in solids]
-    shown: list[tuple[Curve, bool]] = []
+    found = []
     for i, (solid, own) in enumerate(zip(solids, turned, strict=True)):
         sharp = edges_of(solid) if edges is None else edges[i]
+        shown: list[tuple[Curve, bool]] = []
         for curve in (*(edge.moved(pose) for edge in sharp), *_rims(own)):
             shown += _visible(curve, turned, step, hidden)
-    strokes = [(stroke, visible) for curve, visible in shown for stroke in _on_paper(curve)]
-    seen = merged([stroke for stroke, visible in strokes if visible])
-    return Seen(tuple(seen), tuple(merged([stroke for stroke, visible in strokes if not visible], seen)) if hidden else ())
+        strokes = [(stroke, visible) for curve, visible in shown for stroke in _on_paper(curve)]
+        seen = merged([stroke for stroke, visible in strokes if visible])
+        found.append(Seen(tuple(seen), tuple(merged([stroke for stroke, visible in strokes if not visible], seen))))
+    return tuple(found)
 
 
 def _rims(solid: Solid) -> Iterator[Curve]:
@@ -113,7 +123,7 @@ def _visible(curve: Curve, solids: Iterable[Solid], step: float | None, hidden: 
     wide = [curve.along(t) for t in (0.0, 0.2, 0.5)]
     if all(math.hypot(each[0], each[1]) < 1e-9 for each in wide):
         return  # seen from its end
-    for part, seen in parted(curve, _stretches(curve, over, step), free):
+    for part, seen in parted(curve, _stretches(curve, over, step), free, step and step / 100):
         if seen or hidden:
             yield part, seen
 
@@ -122,7 +132,7 @@ def _stretches(curve: Curve, over: Sequence[Solid], step: float | None) -> list[
     """Places at which something may come to lie over the curve or leave it."""
     bodies = [body for solid in over for body in (*solid.adds, *solid.cuts)]
     if step is not None:
-        n = max(1, math.ceil(curve.length / step)) * 3
+        n = max(1, math.ceil(curve.length / step))
         return [i / n for i in range(n + 1)]
     if isinstance(curve, Arc3):
         return [0.0, 1.0] if len(bodies) <= 2 else [i / 8 for i in range(9)]

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
+from deskmodel.exporters.assembly_pdf import export_assembly
 from deskmodel.exporters.bays_csv import export_bays
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
@@ -52,6 +53,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("drilling schedule", export_drilling, for_building=True),
     Exporter("member drawings", export_member_drawings, for_building=True),
     Exporter("plate drawings", export_plate_drawings, for_building=True),
+    Exporter("assembly sheets", export_assembly, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

@@ -90,7 +90,7 @@ def test_as_the_kernel_sees_it(name: str, side: str) -> None:
 
 @pytest.mark.parametrize("name", PARTS)
 def test_as_the_kernel_sees_it_askew(name: str) -> None:
-    compare(PARTS[name], view_of(*ASKEW), 3.0)
+    compare(PARTS[name], view_of(*ASKEW), 1.0)
 
 
 def test_two_parts_cover_each_other() -> None:
