@@ -27,6 +27,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("fit",),
     ("plans",),
     ("drawing",),
+    ("jigs",),
     ("checks",),
     ("exporters",),
     ("session",),

@@ -22,6 +22,7 @@ from deskmodel.checks import (
     holes_cross,
     holes_misaligned,
     insert_near_edge,
+    jig_off_target,
     joint_can_turn,
     joint_faces_apart,
     keep_out_invaded,
@@ -75,6 +76,7 @@ CHECKS: tuple[Check, ...] = (
     dowels_badly_spaced.CHECK,
     dowel_near_edge.CHECK,
     dowel_diameter_unfit.CHECK,
+    jig_off_target.CHECK,
 )
 
 

@@ -14,7 +14,8 @@ from deskmodel.drawing.pdf import drawable
 from deskmodel.drawing.records import LAYERS, Colour, Drawing, Record, Text, moved
 from deskmodel.errors import BuildFault
 
-__all__ = ["Block", "Column", "Figure", "Heading", "NewPage", "Paragraph", "Space", "Table", "document", "lines_of"]
+__all__ = ["Block", "Column", "Figure", "Heading", "NewPage", "Paragraph", "Space", "Table", "bodies", "document",
+           "lines_of"]
 
 TEXT = 2.5
 """Height of capitals in mm, for reading at arm's length."""
@@ -95,11 +96,16 @@ class _Slab:
 
 
 def document(blocks: Iterable[Block], paper: Paper, head: Head) -> tuple[Drawing, ...]:
-    """The pages. BuildFault where a figure is larger than a page."""
+    """The pages, one at least. BuildFault where a figure is larger than a page."""
+    return framed(bodies(blocks, paper) or [[]], paper, head)
+
+
+def bodies(blocks: Iterable[Block], paper: Paper) -> list[list[Record]]:
+    """What ``framed`` gets, for pages that others are put to. Empty where nothing is to be seen."""
     x0, y0, x1, y1 = body_of(paper)
     wide, high = x1 - x0, y1 - y0
     slabs = [slab for block in blocks for slab in _slabs(block, wide, high)]
-    return framed([_hung(page, high) for page in _paged(slabs, high)] or [[]], paper, head)
+    return [_hung(page, high) for page in _paged(slabs, high)]
 
 
 def lines_of(text: str, width: float, height: float, bold: bool = False) -> list[str]:

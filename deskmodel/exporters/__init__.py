@@ -13,10 +13,18 @@ from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.assembly_pdf import export_assembly
 from deskmodel.exporters.bays_csv import export_bays
+from deskmodel.exporters.coupons import export_coupons
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
+from deskmodel.exporters.jig_3mf import export_jig_3mf
+from deskmodel.exporters.jig_sheets import export_jig_sheets
+from deskmodel.exporters.jig_step import export_jig_step
+from deskmodel.exporters.jig_stl import export_jig_stl
+from deskmodel.exporters.jigs_csv import export_jigs_csv
+from deskmodel.exporters.jigs_json import export_jigs_json
 from deskmodel.exporters.manifest import export_manifest
 from deskmodel.exporters.member_drawings import export_member_drawings
+from deskmodel.exporters.member_step import export_member_step
 from deskmodel.exporters.model_glb import export_glb
 from deskmodel.exporters.model_json import export_model
 from deskmodel.exporters.model_step import export_step
@@ -25,6 +33,8 @@ from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.plate_drawings import export_plate_drawings
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
+from deskmodel.exporters.story_sticks import export_story_sticks
+from deskmodel.exporters.tubes_csv import export_tubes
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
            "json_bytes", "slug", "slugs"]
@@ -54,6 +64,16 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("member drawings", export_member_drawings, for_building=True),
     Exporter("plate drawings", export_plate_drawings, for_building=True),
     Exporter("assembly sheets", export_assembly, for_building=True),
+    Exporter("jigs as STEP", export_jig_step, for_building=True),
+    Exporter("jigs as STL", export_jig_stl, for_building=True),
+    Exporter("jigs as 3MF", export_jig_3mf, for_building=True),
+    Exporter("members to drill", export_member_step, for_building=True),
+    Exporter("jigs.json", export_jigs_json, for_building=True),
+    Exporter("table of jigs", export_jigs_csv, for_building=True),
+    Exporter("bushes to cut", export_tubes, for_building=True),
+    Exporter("how to use the jigs", export_jig_sheets, for_building=True),
+    Exporter("coupons", export_coupons, for_building=True),
+    Exporter("story sticks", export_story_sticks, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
 others are written. The manifest comes last and is made from all the others."""

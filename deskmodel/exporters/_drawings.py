@@ -13,7 +13,7 @@ from deskmodel.drawing.records import Text
 from deskmodel.errors import BuildFault
 from deskmodel.exporters._job import Written
 
-__all__ = ["written_drawing"]
+__all__ = ["check_png", "written_drawing"]
 
 _TEXT = "{http://www.w3.org/2000/svg}text"
 
@@ -31,13 +31,18 @@ def written_drawing(drawing: Drawing, name: str) -> Written:
         there = [element.text or "" for element in root.iter(_TEXT)]
         if len(there) != len(texts) or len(root) != len(drawing.records) + 3:  # title, description and ground
             raise BuildFault(f"{name}.svg read back is not the drawing that was written")
-        try:
-            with Image.open(io.BytesIO((folder / f"{name}.png").read_bytes())) as picture:
-                picture.load()
-                size = picture.size
-        except (OSError, SyntaxError) as fault:  # what the reader raises for a file that is cut off
-            raise BuildFault(f"{name}.png read back is no picture: {fault}") from fault
-        if size != picture_size(drawing):
-            raise BuildFault(f"{name}.png read back is not the picture that was written")
+        check_png(f"{name}.png", (folder / f"{name}.png").read_bytes(), drawing)
 
     return Written(files, read_back)
+
+
+def check_png(name: str, data: bytes, drawing: Drawing) -> None:
+    """BuildFault unless it is a picture of the drawing's size."""
+    try:
+        with Image.open(io.BytesIO(data)) as picture:
+            picture.load()
+            size = picture.size
+    except (OSError, SyntaxError) as fault:  # what the reader raises for a file that is cut off
+        raise BuildFault(f"{name} read back is no picture: {fault}") from fault
+    if size != picture_size(drawing):
+        raise BuildFault(f"{name} read back is not the picture that was written")

@@ -13,13 +13,15 @@ from numpy.typing import NDArray
 
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
+from deskmodel.jigs import JigBody, JigPlan, jig_body, jig_plan
+from deskmodel.jigs.coupon import Coupon, calibration_coupons
 from deskmodel.materials import Material
 from deskmodel.model import DeskModel, revision
 from deskmodel.plans import BayRow, bay_rows
 from deskmodel.solids.step_file import StepBody, StepContent
 from deskmodel.solids.step_file import read_step as kernel_reads
 
-__all__ = ["ExportJob", "ExportShape", "StepReading", "Written", "stamp"]
+__all__ = ["ExportJob", "ExportShape", "StepReading", "Written", "jig_remark", "stamp"]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -56,7 +58,9 @@ class _ByKernel:
 class ExportJob:
     """``shape_keys``: part name -> key in ``shapes``. ``unreleased``: why nobody should build from this, or None.
     ``shapes`` and ``shape_keys`` are empty where only findings are written. ``step``: reads STEP files.
-    ``lines``: where the script made what, see ``freeze``."""
+    ``lines``: where the script made what, see ``freeze``. ``jig_shapes``: of each jig by its number, ``coupon_shapes``: of
+    each of ``coupons``, both in the frame of their print; ``drilled``: of the members that jigs drill, by ``JigUse.like``,
+    as they are after the stage "drill"."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -66,6 +70,9 @@ class ExportJob:
     shapes: Mapping[str, ExportShape]
     step: StepReading = field(default_factory=_ByKernel)
     lines: Mapping[str, str] = field(default_factory=dict)
+    jig_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
+    coupon_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
+    drilled: Mapping[str, StepBody] = field(default_factory=dict)
 
     @cached_property
     def revision(self) -> str:
@@ -79,6 +86,21 @@ class ExportJob:
     def materials(self) -> Mapping[str, Material]:
         return {material.name: material for material in self.model.materials}
 
+    @cached_property
+    def jigs(self) -> JigPlan:
+        return jig_plan(self.model)
+
+    @cached_property
+    def jig_bodies(self) -> Mapping[str, JigBody]:
+        """By number, as they are engraved."""
+        return {jig.number: jig_body(jig, jig_remark(self.revision, self.unreleased)) for jig in self.jigs.jigs}
+
+    @cached_property
+    def coupons(self) -> Mapping[str, Coupon]:
+        """The print-calibration coupons, by the start of their files' names: one for each bush that the jigs take."""
+        printer = self.model.workshop.printer
+        return {} if printer is None else calibration_coupons(self.jigs, printer)
+
     def material_of(self, placed: PlacedPart) -> Material:
         return self.materials[placed.part.material]
 
@@ -90,6 +112,11 @@ class Written:
 
     files: Mapping[str, bytes]
     read_back: Callable[[Path], None]
+
+
+def jig_remark(revision: str, unreleased: str | None) -> str:
+    """What is engraved in a jig of that revision."""
+    return revision[:8] if unreleased is None else "UNRELEASED"
 
 
 def stamp(job: ExportJob) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,7 +28,7 @@ class PageRead:
     text: str
 
 
-def written_pages(files: dict[str, tuple[Sequence[Drawing], str, str]]) -> Written:
+def written_pages(files: Mapping[str, tuple[Sequence[Drawing], str, str]]) -> Written:
     """By path: the pages of a document, its title and its remark."""
     data = {name: pdf_bytes(pages, title, remark) for name, (pages, title, remark) in files.items()}
 

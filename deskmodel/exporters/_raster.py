@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Drawn", "picture", "png_bytes"]
+__all__ = ["Drawn", "View", "picture", "png_bytes", "seen_along", "view_of"]
 
 Floats = NDArray[np.float64]
 
@@ -30,22 +30,48 @@ class Drawn:
     colour: tuple[float, float, float]
 
 
+@dataclass(frozen=True, eq=False)
+class View:
+    """How a scene is seen: rows of ``axes`` (3, 3) are right, down the picture, to the eye; ``low`` the least of its points
+    in them; ``scale`` in fine pixels for each mm; ``size`` (width, height) in pixels."""
+
+    axes: Floats
+    low: Floats
+    scale: float
+    margin: float
+    size: tuple[int, int]
+
+    def pixels(self, points: Floats) -> Floats:
+        """(n, 2): where points (n, 3) of the desk frame are seen, from the upper left corner."""
+        place: Floats = ((points @ self.axes.T - self.low)[:, :2] * self.scale + self.margin) / _FINER
+        return place
+
+
 def picture(drawn: Sequence[Drawn], towards_eye: tuple[float, float, float], width: int) -> NDArray[np.uint8]:
     """(h, ``width``, 3) pixels of the scene seen along -``towards_eye``; the height follows from what is drawn."""
+    return seen_along(drawn, view_of(drawn, towards_eye, width))
+
+
+def view_of(drawn: Sequence[Drawn], towards_eye: tuple[float, float, float], width: int) -> View:
+    """The view in which the scene fills the width."""
     eye = np.array(towards_eye) / np.linalg.norm(towards_eye)
     right = np.cross([0.0, 0.0, 1.0], eye)
     right /= np.linalg.norm(right)
-    view = np.stack([right, -np.cross(eye, right), eye])  # x right, y down the picture, z to the eye
-    corners, colours, normals, owners = _flatten(drawn, view, eye)
-    low, high = corners.reshape(-1, 3).min(0), corners.reshape(-1, 3).max(0)
+    axes = np.stack([right, -np.cross(eye, right), eye])  # x right, y down the picture, z to the eye
+    corners = _flatten(drawn, axes)[0].reshape(-1, 3)
+    low, high = corners.min(0), corners.max(0)
     fine = width * _FINER
     scale = 0.94 * fine / (high[0] - low[0])
     margin = 0.03 * fine
-    height = (int((high[1] - low[1]) * scale + 2 * margin) // _FINER + 1) * _FINER
+    height = int((high[1] - low[1]) * scale + 2 * margin) // _FINER + 1
+    return View(axes, low, scale, margin, (width, height))
+
+
+def seen_along(drawn: Sequence[Drawn], view: View) -> NDArray[np.uint8]:
+    corners, colours, normals, owners = _flatten(drawn, view.axes)
     flat = corners.copy()
-    flat[:, :, 0] = (corners[:, :, 0] - low[0]) * scale + margin
-    flat[:, :, 1] = (corners[:, :, 1] - low[1]) * scale + margin
-    nearest = _cover(flat, height, fine)
+    flat[:, :, :2] = (corners[:, :, :2] - view.low[:2]) * view.scale + view.margin
+    nearest = _cover(flat, view.size[1] * _FINER, view.size[0] * _FINER)
     return _shade(nearest, colours, normals, owners)
 
 
@@ -71,8 +97,9 @@ def _chunk(kind: bytes, data: bytes) -> bytes:
     return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
 
-def _flatten(drawn: Sequence[Drawn], view: Floats, eye: Floats) -> tuple[Floats, Floats, Floats, NDArray[np.int64]]:
+def _flatten(drawn: Sequence[Drawn], view: Floats) -> tuple[Floats, Floats, Floats, NDArray[np.int64]]:
     """(corners (m, 3, 3) in view axes, colour, normal, owner) of every triangle that looks at the eye."""
+    eye = view[2]
     corners, colours, normals, owners = [], [], [], []
     for owner, each in enumerate(drawn):
         points = each.vertices[each.triangles]

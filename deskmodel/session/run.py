@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from deskmodel.checks import CHECKS, Facts, check_named, run_checks
@@ -25,13 +25,14 @@ from deskmodel.part import CustomBlank, CustomShape
 from deskmodel.plans import DeskMass
 from deskmodel.session.ahead import Ahead
 from deskmodel.session.fit_problem import fit_question, part_shapes
+from deskmodel.session.jigs import drilled_shapes, jig_shapes
 from deskmodel.session.known_step import StepReader
 from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.mass import mass_of
 from deskmodel.session.progress import Progress, Silent
 from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
-from deskmodel.session.shapes import export_shape
+from deskmodel.session.shapes import export_shape, step_of
 from deskmodel.solids.custom import ShapeRequest, make_shapes
 
 __all__ = ["Checked", "Loaded", "Made", "Session"]
@@ -135,6 +136,7 @@ class Session:
         if "travel" in needs:
             self._progress.step("opening the covers")
             lifted = lift_covers(self._engine, loaded.model, question.problem)
+        self._progress.step("checking")
         facts = Facts(loaded.model, report, lifted.strikes, question.keep_outs, loaded.lines,
                       unlifted=lifted.unjudged)
         outcomes = run_checks(facts, only)
@@ -205,8 +207,17 @@ class Session:
             for count, (key, shape) in enumerate(different.items(), start=1):
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
-        return ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
-                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines)
+        job = ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
+                        StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines)
+        return self._with_jigs(job) if shapes else job
+
+    def _with_jigs(self, job: ExportJob) -> ExportJob:
+        self._progress.step("building jigs")
+        jigs = {number: export_shape(self._engine, shape) for number, shape in jig_shapes(job.jig_bodies).items()}
+        bodies = {name: coupon.body for name, coupon in job.coupons.items()}
+        coupons = {name: export_shape(self._engine, shape) for name, shape in jig_shapes(bodies).items()}
+        drilled = {name: step_of(self._engine, shape) for name, shape in drilled_shapes(job.model, job.jigs).items()}
+        return replace(job, jig_shapes=jigs, coupon_shapes=coupons, drilled=drilled)
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 from deskmodel.features import Prism, Removal
 from deskmodel.part import Blank, Bodies, CustomBlank, FoldedBlank, Part, removals_of
 
-__all__ = ["PartShape", "prism_shape", "shape_of"]
+__all__ = ["PartShape", "prism_shape", "removed_shape", "shape_of"]
 
 
 @dataclass(frozen=True)
@@ -33,6 +33,11 @@ class PartShape:
 def shape_of(part: Part) -> PartShape:
     """The shape of a part (custom shapes come from their own process: ``solids.custom``)."""
     return _shape(part.blank, removals_of(part), part.name)
+
+
+def removed_shape(blank: Blank, removals: tuple[Removal, ...], label: str) -> PartShape:
+    """The shape of a blank less removals that is no part of a desk."""
+    return _shape(blank, removals, label)
 
 
 def prism_shape(room: Prism, label: str) -> PartShape:

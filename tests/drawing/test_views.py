@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 
 from deskmodel import CutOut, Desk, Flange, Member, Plate, Veneer, circle, rectangle
-from deskmodel.drawing import Drawing, Path, Text, plan_view, section_at, section_view
+from deskmodel.drawing import Drawing, Path, Picture, Text, plan_view, section_at, section_view
 from deskmodel.drawing._section_cuts import holes_cut, member_cut, slab_cuts
 from deskmodel.drawing._shapes import cut_stretches, from_above, hull
 from deskmodel.drawing.lettering import width_of
@@ -55,6 +55,10 @@ def check_paper(made: Drawing) -> None:
             assert y0 >= -1e-6, record
             assert x1 <= wide + 1e-6, record
             assert y1 <= high + 1e-6, record
+        elif isinstance(record, Picture):
+            assert min(record.at) >= -1e-6
+            assert record.at[0] + record.size[0] <= wide + 1e-6
+            assert record.at[1] + record.size[1] <= high + 1e-6
         else:
             for outline in record.outlines:
                 assert all(-1e-6 <= x <= wide + 1e-6 and -1e-6 <= y <= high + 1e-6 for x, y, _ in outline)

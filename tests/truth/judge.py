@@ -51,7 +51,7 @@ def truth_of(case: Case, failed: Callable[[str], None] = lambda _: None) -> Trut
         if exact.depth < (BAND if exact.at_least else 1e-4) or abs(exact.depth - BAND) < 1e-4:
             exact = replace(exact, depth=0.5 * BAND)
         if exact.at_least:
-            return Truth(exact.depth, exact.gap, convex=False, hull=1e3 * BAND)
+            return Truth(exact.depth, exact.gap, convex=False, hull=1e3 * BAND, reached=True)
     if exact.swallowed is None:
         return Truth(exact.depth, exact.gap, exact.exact_depth, exact.hull)
     kinds: tuple[OverlapKind, ...] = ("swallowed",) if exact.clearance > NEAR_WALL else ("swallowed", "overlap")
@@ -108,7 +108,7 @@ def _penetrations(truth: Truth) -> tuple[float, float]:
     slack = 0.01 + 0.02 * truth.depth
     if truth.convex:
         return truth.depth - slack, truth.depth + slack
-    low = 0.9 * truth.depth - 0.01
+    low = 0.0 if truth.reached else 0.9 * truth.depth - 0.01
     if truth.depth < 0.1 * truth.hull:
         return low, 1.5 * truth.depth + 0.02
     return low, truth.hull + slack

@@ -1,0 +1,23 @@
+"""What is engraved in a jig."""
+
+from __future__ import annotations
+
+from deskmodel.jigs._types import Jig
+
+__all__ = ["DEEP", "lines_of"]
+
+DEEP = 0.6
+"""mm that letters are engraved, 1.5 nozzles at least."""
+
+
+def lines_of(jig: Jig, remark: str) -> list[str]:
+    """Number and drill, each depth with the setting of the stop, the revision's start; what matters most first."""
+    made = [f"{jig.label} Ø{jig.diameter:g}"]
+    for each in jig.depths:
+        deep = "THROUGH" if each.through else f"{_short(each.depth)} DEEP"
+        made += [deep, f"STOP {_short(each.stop)}"]
+    return [*made, remark] if remark else made
+
+
+def _short(value: float) -> str:
+    return f"{round(value, 1):g}"
