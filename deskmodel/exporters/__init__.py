@@ -34,6 +34,7 @@ from deskmodel.exporters.plate_drawings import export_plate_drawings
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.story_sticks import export_story_sticks
+from deskmodel.exporters.templates_pdf import export_templates
 from deskmodel.exporters.tubes_csv import export_tubes
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
@@ -64,6 +65,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("member drawings", export_member_drawings, for_building=True),
     Exporter("plate drawings", export_plate_drawings, for_building=True),
     Exporter("assembly sheets", export_assembly, for_building=True),
+    Exporter("templates", export_templates, for_building=True),
     Exporter("jigs as STEP", export_jig_step, for_building=True),
     Exporter("jigs as STL", export_jig_stl, for_building=True),
     Exporter("jigs as 3MF", export_jig_3mf, for_building=True),
