@@ -13,6 +13,7 @@ from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
 from deskmodel.exporters.assembly_pdf import export_assembly
 from deskmodel.exporters.bays_csv import export_bays
+from deskmodel.exporters.cautions_pdf import export_cautions
 from deskmodel.exporters.coupons import export_coupons
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
@@ -66,6 +67,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("plate drawings", export_plate_drawings, for_building=True),
     Exporter("assembly sheets", export_assembly, for_building=True),
     Exporter("templates", export_templates, for_building=True),
+    Exporter("cautions", export_cautions, for_building=True),
     Exporter("jigs as STEP", export_jig_step, for_building=True),
     Exporter("jigs as STL", export_jig_stl, for_building=True),
     Exporter("jigs as 3MF", export_jig_3mf, for_building=True),
