@@ -34,6 +34,7 @@ from deskmodel.exporters.plan_picture import export_plan
 from deskmodel.exporters.plate_drawings import export_plate_drawings
 from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
+from deskmodel.exporters.slop_csv import export_slop
 from deskmodel.exporters.story_sticks import export_story_sticks
 from deskmodel.exporters.templates_pdf import export_templates
 from deskmodel.exporters.tubes_csv import export_tubes
@@ -75,6 +76,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("jigs.json", export_jigs_json, for_building=True),
     Exporter("table of jigs", export_jigs_csv, for_building=True),
     Exporter("bushes to cut", export_tubes, for_building=True),
+    Exporter("slop of jigs", export_slop, for_building=True),
     Exporter("how to use the jigs", export_jig_sheets, for_building=True),
     Exporter("coupons", export_coupons, for_building=True),
     Exporter("story sticks", export_story_sticks, for_building=True),
