@@ -57,6 +57,15 @@ class Body:
         return (x0, y0, x1, y1) if plain else None
 
     @cached_property
+    def is_level(self) -> bool:
+        """Whether it looks like a rectangle along z: a box at right angles, or round about an axis square to z."""
+        x, y, z = (self.shape.pose.axis(i) for i in range(3))
+        if any(abs(each[i]) not in (0.0, 1.0) for each in (x, y, z) for i in range(3)):
+            return False
+        turned = self._round is not None or not isinstance(self.shape, Prism)
+        return self._rectangle is not None or (turned and z[2] == 0.0)
+
+    @cached_property
     def _edges(self) -> tuple[Edge, ...]:
         return tuple(self.shape.profile.edges()) if isinstance(self.shape, Prism) else ()
 

@@ -16,9 +16,10 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 
 from deskmodel._edges import Point
-from deskmodel.drawing._curves import Arc3, Curve, Line3, outlines_of, parted
+from deskmodel.drawing._curves import Arc3, Curve, Line3, outlines_of, parted, sampled
 from deskmodel.drawing._sharp import edges_of, on_surface
 from deskmodel.drawing._solids import Solid
 from deskmodel.drawing._strokes import Stroke, chords, merged
@@ -123,27 +124,35 @@ def _visible(curve: Curve, solids: Iterable[Solid], step: float | None, hidden: 
     wide = [curve.along(t) for t in (0.0, 0.2, 0.5)]
     if all(math.hypot(each[0], each[1]) < 1e-9 for each in wide):
         return  # seen from its end
-    for part, seen in parted(curve, _stretches(curve, over, step), free, step and step / 100):
-        if seen or hidden:
-            yield part, seen
-
-
-def _stretches(curve: Curve, over: Sequence[Solid], step: float | None) -> list[float]:
-    """Places at which something may come to lie over the curve or leave it."""
-    bodies = [body for solid in over for body in (*solid.adds, *solid.cuts)]
     if step is not None:
-        n = max(1, math.ceil(curve.length / step))
-        return [i / n for i in range(n + 1)]
+        found: Iterator[tuple[Curve, bool]] = sampled(curve, step, free)
+    else:
+        places, thrice = _stretches(curve, over)
+        found = parted(curve, places, free, thrice=thrice)
+    yield from ((part, seen) for part, seen in found if seen or hidden)
+
+
+def _stretches(curve: Curve, over: Sequence[Solid]) -> tuple[list[float], list[bool] | None]:
+    """(places at which something may come to lie over the curve or leave it, whether it may also do so between two). What
+    looks like a rectangle begins and ends at the sides of its box; what looks round or askew does so somewhere within."""
+    bodies = [body for solid in over for body in (*solid.adds, *solid.cuts)]
     if isinstance(curve, Arc3):
-        return [0.0, 1.0] if len(bodies) <= 2 else [i / 8 for i in range(9)]
+        return ([0.0, 1.0], None) if len(bodies) <= 2 else ([i / 8 for i in range(9)], None)
     found = {0.0, 1.0}
+    round_: list[tuple[float, float]] = []
     for body in bodies:
         low, high = body.box
+        inner, outer = 0.0, 1.0
         for i in (0, 1):
             length = curve.b[i] - curve.a[i]
             if abs(length) > 1e-9:
-                found |= {t for limit in (low[i], high[i]) if 1e-9 < (t := (limit - curve.a[i]) / length) < 1 - 1e-9}
-    return sorted(found)
+                ends = sorted(((low[i] - curve.a[i]) / length, (high[i] - curve.a[i]) / length))
+                found |= {t for t in ends if 1e-9 < t < 1 - 1e-9}
+                inner, outer = max(inner, ends[0]), min(outer, ends[1])
+        if outer > inner and not body.is_level:
+            round_.append((inner, outer))
+    places = sorted(found)
+    return places, [any(a < stop and b > start for a, b in round_) for start, stop in pairwise(places)]
 
 
 def _on_paper(curve: Curve) -> Iterator[Stroke]:
