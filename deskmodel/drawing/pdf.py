@@ -7,6 +7,7 @@ nothing else: no links, no forms, no scripts. The same bytes for the same versio
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 from deskmodel.drawing.records import Drawing
 from deskmodel.errors import BuildFault
@@ -32,10 +33,18 @@ def drawn(text: str, bold: bool = False) -> str:
 
 def drawable(text: str) -> str:
     """The text in signs that the font has, on one line; others spelled as numbers, so that no two names look alike."""
+    if text.isascii() and text.isprintable():
+        return text
+    there = _in_both()
+    return "".join(c if ord(c) in there and c.isprintable() else _spelled(ord(c)) for c in text)
+
+
+@cache
+def _in_both() -> frozenset[int]:
+    """Code points that both the regular and the bold type draw."""
     from deskmodel.drawing._pdf_canvas import letters
 
-    there = letters(False) & letters(True)
-    return "".join(c if ord(c) in there and c.isprintable() else _spelled(ord(c)) for c in text)
+    return letters(False) & letters(True)
 
 
 def _spelled(code: int) -> str:

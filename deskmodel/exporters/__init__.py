@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from deskmodel.exporters._job import ExportJob, ExportShape, Written
 from deskmodel.exporters._json import json_bytes
 from deskmodel.exporters._slug import slug, slugs
+from deskmodel.exporters.assembly_pdf import export_assembly
 from deskmodel.exporters.bays_csv import export_bays
+from deskmodel.exporters.cautions_pdf import export_cautions
 from deskmodel.exporters.countersinks_csv import export_countersinks
 from deskmodel.exporters.coupons import export_coupons
 from deskmodel.exporters.cut_list_csv import export_cut_list
@@ -26,6 +28,7 @@ from deskmodel.exporters.jigs_csv import export_jigs_csv
 from deskmodel.exporters.jigs_json import export_jigs_json
 from deskmodel.exporters.labels import export_labels
 from deskmodel.exporters.manifest import export_manifest
+from deskmodel.exporters.member_drawings import export_member_drawings
 from deskmodel.exporters.member_step import export_member_step
 from deskmodel.exporters.model_glb import export_glb
 from deskmodel.exporters.model_json import export_model
@@ -33,6 +36,7 @@ from deskmodel.exporters.model_step import export_step
 from deskmodel.exporters.operation_sheets import export_operation_sheets
 from deskmodel.exporters.picture_png import export_picture
 from deskmodel.exporters.plan_picture import export_plan
+from deskmodel.exporters.plate_drawings import export_plate_drawings
 from deskmodel.exporters.plates_csv import export_plates
 from deskmodel.exporters.plates_dxf import export_dxf
 from deskmodel.exporters.plates_step import export_folded
@@ -43,6 +47,7 @@ from deskmodel.exporters.shopping_pdf import export_shopping_pdf
 from deskmodel.exporters.slop_csv import export_slop
 from deskmodel.exporters.stock_layout import export_stock_layout
 from deskmodel.exporters.story_sticks import export_story_sticks
+from deskmodel.exporters.templates_pdf import export_templates
 from deskmodel.exporters.tubes_csv import export_tubes
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
@@ -77,6 +82,11 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("stock layout", export_stock_layout, for_building=True),
     Exporter("shopping list", export_shopping_csv, for_building=True),
     Exporter("shopping list to print", export_shopping_pdf, for_building=True),
+    Exporter("member drawings", export_member_drawings, for_building=True),
+    Exporter("plate drawings", export_plate_drawings, for_building=True),
+    Exporter("assembly sheets", export_assembly, for_building=True),
+    Exporter("templates", export_templates, for_building=True),
+    Exporter("cautions", export_cautions, for_building=True),
     Exporter("jigs as STEP", export_jig_step, for_building=True),
     Exporter("jigs as STL", export_jig_stl, for_building=True),
     Exporter("jigs as 3MF", export_jig_3mf, for_building=True),

@@ -10,7 +10,7 @@ from deskmodel._numbers import check_text, number, told
 from deskmodel.errors import InputFault
 
 __all__ = ["LIMITS", "SAME_DIAMETER", "Allowance", "Bit", "BitKind", "Bush", "BushSeat", "Countersink", "HandDrill",
-           "Planer", "Printer", "Saw", "Section", "Workshop"]
+           "Planer", "PrintScale", "Printer", "Saw", "Section", "Workshop"]
 
 BitKind = Literal["twist", "brad-point", "Forstner"]
 BushSeat = Literal["press", "slide"]
@@ -28,6 +28,7 @@ LIMITS: dict[str, tuple[float, float]] = {
     "bush bore": (1, 60), "bush outside": (2, 100), "bush length": (3, 150),
     "hand_drill diameter": (20, 200), "hand_drill length": (50, 500),
     "allowance length": (0, 200), "allowance width": (0, 30), "allowance thickness": (0, 20), "allowance end": (0, 200),
+    "paper bar": (90, 110),
     "allowance edge": (0, 60), "allowance sheet": (0, 60), "allowance veneer": (0, 60),
 }
 """From and to, mm or degrees. A value beyond is a slip of the decimal point."""
@@ -194,9 +195,24 @@ class Allowance:
 
 
 @dataclass(frozen=True, slots=True)
+class PrintScale:
+    """How large the shop's paper printer prints: what the check bars of 100 along and across a page measure on paper, mm."""
+
+    bar: tuple[float, float]
+    source: str
+
+    def __post_init__(self) -> None:
+        low, high = LIMITS["paper bar"]
+        if not isinstance(self.bar, tuple | list) or len(self.bar) != 2:
+            raise InputFault(f"paper bar {told(self.bar)}", allowed="(along x, along y) in mm")
+        object.__setattr__(self, "bar", tuple(number("paper bar", each, low, high, "mm") for each in self.bar))
+
+
+@dataclass(frozen=True, slots=True)
 class Workshop:
     """What a shop has. ``assumed``: the sections that it did not state itself: theirs are the defaults, and what a check
-    says because of them is no fact of this shop. ``saw`` and the other single tools: None where the shop has none."""
+    says because of them is no fact of this shop. ``saw`` and the other single tools: None where the shop has none.
+    ``paper``: None where nobody has measured."""
 
     source: str
     bits: tuple[Bit, ...]
@@ -207,6 +223,7 @@ class Workshop:
     printer: Printer | None = None
     hand_drill: HandDrill | None = None
     allowance: Allowance | None = None
+    paper: PrintScale | None = None
     assumed: tuple[Section, ...] = ()
 
     def __post_init__(self) -> None:

@@ -37,6 +37,9 @@ key, value and what is allowed. A section that is left out is that of ``deskmode
     sheet = 8                     # off each edge of a sheet
     veneer = 10                   # a leaf stands out over its plate on each side by
 
+    [paper]
+    bar = [99.7, 100.2]           # what the check bars of 100 along and across a page measure; templates are corrected
+
 A tool may have a ``source`` of its own. ``bit = []`` says that there is none; ``[[bit]]`` tables do as well.
 """
 
@@ -46,7 +49,7 @@ from collections.abc import Callable
 from functools import cache
 from importlib.resources import as_file, files
 from pathlib import Path
-from typing import TypeVar, cast, get_args
+from typing import Literal, TypeVar, cast, get_args
 
 from deskmodel.component._file import read_table
 from deskmodel.component._table import Table
@@ -61,6 +64,7 @@ from deskmodel.workshop._profile import (
     HandDrill,
     Planer,
     Printer,
+    PrintScale,
     Saw,
     Section,
     Workshop,
@@ -81,7 +85,7 @@ def default_workshop() -> Workshop:
     with as_file(DEFAULT) as path:
         profile = _read(path)
     return Workshop(profile.source, profile.bits, profile.countersinks, profile.bushes, profile.saw, profile.planer,
-                    profile.printer, profile.hand_drill, profile.allowance, get_args(Section))
+                    profile.printer, profile.hand_drill, profile.allowance, None, get_args(Section))
 
 
 def read_workshop(path: Path | str) -> Workshop:
@@ -121,22 +125,23 @@ def _read(path: Path) -> Workshop:
     printer = _single(table, "printer", source, _printer)
     hand_drill = _single(table, "hand_drill", source, _hand_drill)
     allowance = _single(table, "allowance", source, _allowance)
+    paper = _single(table, "paper", source, _paper)
     table.finish()
     assumed: tuple[Section, ...] = tuple(section for section in get_args(Section) if section not in stated)
     if not assumed:
-        return Workshop(source, bits, countersinks, bushes, saw, planer, printer, hand_drill, allowance)
+        return Workshop(source, bits, countersinks, bushes, saw, planer, printer, hand_drill, allowance, paper)
     other = default_workshop()
     return Workshop(source, bits if "bit" in stated else other.bits,
                     countersinks if "countersink" in stated else other.countersinks,
                     bushes if "bush" in stated else other.bushes, saw or other.saw, planer or other.planer,
-                    printer or other.printer, hand_drill or other.hand_drill, allowance or other.allowance, assumed)
+                    printer or other.printer, hand_drill or other.hand_drill, allowance or other.allowance, paper, assumed)
 
 
 def _several(table: Table, section: Section, source: str, read: Callable[[Table, str], T]) -> tuple[T, ...]:
     return tuple(_tool(entry, source, read) for entry in table.one_or_more(section))
 
 
-def _single(table: Table, section: Section, source: str, read: Callable[[Table, str], T]) -> T | None:
+def _single(table: Table, section: Section | Literal["paper"], source: str, read: Callable[[Table, str], T]) -> T | None:
     entries = table.one_or_more(section)
     if len(entries) > 1 or (table.has(section) and not entries):
         raise table.fault(section, f"{len(entries)} of them", f"one [{section}]")
@@ -188,6 +193,12 @@ def _printer(entry: Table, source: str) -> Printer:
     x, y, z = entry.vector("bed", 3, low=low, high=high)
     nozzle, seat, wall = (_size(entry, "printer", key) for key in ("nozzle", "seat", "wall"))
     return Printer((x, y, z), nozzle, seat, wall, source)
+
+
+def _paper(entry: Table, source: str) -> PrintScale:
+    low, high = LIMITS["paper bar"]
+    x, y = entry.vector("bar", 2, low=low, high=high)
+    return PrintScale((x, y), source)
 
 
 def _hand_drill(entry: Table, source: str) -> HandDrill:

@@ -25,6 +25,7 @@ from deskmodel.workshop import (
     HandDrill,
     Planer,
     Printer,
+    PrintScale,
     Saw,
     Workshop,
     default_workshop,
@@ -78,6 +79,9 @@ end = 10
 edge = 8
 sheet = 6
 veneer = 12
+
+[paper]
+bar = [99.7, 100.2]
 """
 
 
@@ -92,7 +96,7 @@ def test_a_profile_is_read_as_it_stands(tmp_path: Path) -> None:
         source, (Bit(8, "brad-point", 75, 118, source), Bit(20, "Forstner", 50, 160, "maker's sheet")),
         (Countersink(10.4, 90, source),), (Bush(8.02, 12, 16, "press", source),), Saw(2.4, (-2, 47), source),
         Planer(260, 5, source), Printer((220, 210, 250), 0.4, 0.1, 3, source), HandDrill(70, 220, source),
-        Allowance(25, 5, 2.5, 10, 8, 6, 12, source))
+        Allowance(25, 5, 2.5, 10, 8, 6, 12, source), PrintScale((99.7, 100.2), source))
 
 
 @pytest.mark.parametrize("section", ["bit", "countersink", "saw", "planer", "printer", "bush", "hand_drill", "allowance"])
