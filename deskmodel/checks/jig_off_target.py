@@ -27,10 +27,10 @@ from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._bored import Bored, across, bored
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, add, scale
-from deskmodel.jigs import Jig, JigPlan, JigUse, NotMade, jig_body, jig_plan, likely
+from deskmodel.jigs import Jig, JigPlan, JigUse, NotMade, jig_body, jig_pairs, jig_plan, jig_slop, likely
 from deskmodel.jigs.drilled import Drilled, Mated, drilled, mated, opposed_datums, served
 from deskmodel.jigs.reach import CHUCK, GUIDE, needed_length
-from deskmodel.jigs.slop import STOCK, jig_slop
+from deskmodel.jigs.slop import STOCK
 from deskmodel.model import DeskModel
 from deskmodel.tolerances import COAXIAL, LENGTH
 
@@ -66,8 +66,8 @@ def _wrong_jigs(facts: Facts, plan: JigPlan) -> Iterator[Finding]:
             yield _of_jig(facts, plan, jig, "can be seated on the wrong hand: its bushes do not lie midway between its "
                           "sight edges", "make a jig for each hand", None, None)
         if jig.bit.length < needed - LENGTH:
-            yield _of_jig(facts, plan, jig, f"the {jig.bit.text} goes {round(jig.bit.length, 2):g} mm in, {needed:.2f} mm are needed, "
-                          f"{CHUCK:g} of them below the chuck", f"get a bit of {needed:.1f} mm usable length",
+            yield _of_jig(facts, plan, jig, f"the {jig.bit.text} goes {round(jig.bit.length, 2):g} mm in, {needed:.2f} "
+                          f"mm are needed, {CHUCK:g} of them below the chuck", f"get a bit of {needed:.1f} mm usable length",
                           jig.bit.length, needed)
         if printer is not None and (sorted(size[:2]) > sorted(printer.bed[:2]) or size[2] > printer.bed[2] + LENGTH):
             yield _of_jig(facts, plan, jig, "does not lie on the printer's bed", "print it on a larger one", max(size),
@@ -174,11 +174,12 @@ def _loose(facts: Facts, plan: JigPlan) -> Iterator[Finding]:
         if each.use_a is not None and each.use_b is not None:
             one, other = sorted((each.use_a[0].jig, each.use_b[0].jig))
             pairs.setdefault((one, other), []).append(each)
+    deepest = {jigs: max(depths for both, depths in jig_pairs(facts.model, plan) if both == jigs) for jigs in pairs}
     for (one, other), found in sorted(pairs.items()):
         jigs = plan.jig(one), plan.jig(other)
         if any(jig.guide < GUIDE * jig.diameter - LENGTH for jig in jigs):
             continue
-        slop = jig_slop(*jigs, (jigs[0].depths[-1].depth, jigs[1].depths[-1].depth))
+        slop = jig_slop(*jigs, deepest[one, other])
         if not slop.enters:
             parts = tuple(sorted({part for each in found for part in (each.a.part, each.b.part)}))
             first = min(found, key=lambda each: (each.a.part, each.b.part, each.mouth))

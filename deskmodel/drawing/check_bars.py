@@ -20,7 +20,7 @@ def check_bar_x(x: float, y: float, length: float) -> Iterator[Record]:
     yield polyline("visible", (x, y), (x + length, y))
     for end in (x, x + length):
         yield polyline("thin", (end, y - _TICK), (end, y + _TICK))
-    yield Text(f"check: this bar is {length:g} long", (x + length / 2, y + 1.0), _TEXT, "middle")
+    yield Text(f"check: this bar is {length:g} long", (x + length / 2, y + 1.5), _TEXT, "middle")
 
 
 def check_bar_y(x: float, y: float, length: float) -> Iterator[Record]:
@@ -28,7 +28,7 @@ def check_bar_y(x: float, y: float, length: float) -> Iterator[Record]:
     yield polyline("visible", (x, y), (x, y + length))
     for end in (y, y + length):
         yield polyline("thin", (x - _TICK, end), (x + _TICK, end))
-    yield Text(f"check: this bar is {length:g} long", (x - 1.0, y + length / 2), _TEXT, "middle", 90)
+    yield Text(f"check: this bar is {length:g} long", (x - 1.5, y + length / 2), _TEXT, "middle", 90)
 
 
 def bar_text(x: float, y: float) -> str:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from deskmodel.drawing.dimensions import polyline, rectangle_path
-from deskmodel.drawing.lettering import clipped, plain
+from deskmodel.drawing.lettering import clipped, plain, width_of
 from deskmodel.drawing.pdf import drawable
 from deskmodel.drawing.records import LAYERS, Drawing, Record, Text, moved
 
@@ -74,8 +74,10 @@ def _strip(paper: Paper, head: Head, page: int, pages: int) -> list[Record]:
             (left, middle, (head.title, _TITLE, True), (head.desk, _TEXT, False)),
             (middle, last, (size, _TEXT, bool(head.scale)), (head.made_from, _TEXT, False)),
             (last, right, (f"page {page} of {pages}", _TEXT, False), (f"{form}, mm", _TEXT, False))):
-        for (text, tall, bold), y in ((first, upper), (second, lower)):
-            records.append(Text(clipped(drawable(plain(text)), end - x - 4, tall, bold), (x + 2, y), tall, bold=bold))
+        for (text, largest, bold), y in ((first, upper), (second, lower)):
+            shown, room = drawable(plain(text)), end - x - 4
+            tall = next((h for h in (largest, 3.0, _TEXT) if width_of(shown, h, bold) <= room), _TEXT)
+            records.append(Text(clipped(shown, room, tall, bold), (x + 2, y), tall, bold=bold))
     if head.unreleased:
         records.append(rectangle_path("warning", _FRAME, _FRAME, wide - _FRAME, high - _FRAME))
         records.append(Text(_MARK, (wide / 2, high - TOP + 3.5), _TITLE, "middle", bold=True,

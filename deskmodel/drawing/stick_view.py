@@ -180,7 +180,7 @@ def _labels(sticks: StorySticks, marks: Sequence[StickMark], tile: Tile) -> Iter
         yield polyline("visible", (mark.at, 0.0), (mark.at, BAND))
         yield polyline("thin", (mark.at, BAND), (mark.at, BAND + 1.0), (x, BAND + _LEAD - 0.5), (x, BAND + _LEAD + _LABEL))
         told = f"{mark.jig} {' / '.join(dict.fromkeys(mark.names))}"
-        for text, at, bold in ((f"{numbers[mark]}: {figure(mark.at)}", x - _TEXT - 2.0, True), (told, x - 0.7, False)):
+        for text, at, bold in ((f"{numbers[mark]}: {figure(mark.at)}", x - _TEXT - 2.4, True), (told, x - 1.1, False)):
             yield Text(clipped(drawable(plain(text)), _LABEL, _TEXT, bold), (at, BAND + _LEAD), _TEXT, turn=90, bold=bold)
 
 

@@ -36,6 +36,7 @@ from deskmodel.exporters.printed_stl import export_printed
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.shopping_csv import export_shopping_csv
 from deskmodel.exporters.shopping_pdf import export_shopping_pdf
+from deskmodel.exporters.slop_csv import export_slop
 from deskmodel.exporters.stock_layout import export_stock_layout
 from deskmodel.exporters.story_sticks import export_story_sticks
 from deskmodel.exporters.tubes_csv import export_tubes
@@ -79,6 +80,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("jigs.json", export_jigs_json, for_building=True),
     Exporter("table of jigs", export_jigs_csv, for_building=True),
     Exporter("bushes to cut", export_tubes, for_building=True),
+    Exporter("slop of jigs", export_slop, for_building=True),
     Exporter("how to use the jigs", export_jig_sheets, for_building=True),
     Exporter("coupons", export_coupons, for_building=True),
     Exporter("story sticks", export_story_sticks, for_building=True),

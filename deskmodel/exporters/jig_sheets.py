@@ -16,9 +16,8 @@ from deskmodel.exporters._jigs import jig_path
 from deskmodel.exporters._job import ExportJob, Written, stamp
 from deskmodel.exporters._pages import written_pages
 from deskmodel.features import Stage
-from deskmodel.jigs import Jig, JigUse, Slop, worst
+from deskmodel.jigs import Jig, JigUse, Slop, jig_pairs, jig_slop, worst
 from deskmodel.jigs.instructions import how_to_use
-from deskmodel.jigs.trial import trial_joints, trial_slop
 from deskmodel.part import Member
 
 __all__ = ["export_jig_sheets"]
@@ -53,13 +52,12 @@ def export_jig_sheets(job: ExportJob) -> Written:
 
 
 def _mates(job: ExportJob, jig: Jig) -> list[tuple[str, Slop]]:
-    """The jigs of the other halves of its joints, each with the depths that it is worst at."""
+    """The jigs of the other halves of its joints, each with the depths at which it is worst."""
     found: dict[str, Slop] = {}
-    for trial in trial_joints(job.model, job.jigs):
-        pair = (trial.entering.jig, trial.carrying.jig)
+    for pair, depths in jig_pairs(job.model, job.jigs):
         if jig.number in pair:
-            other = job.jigs.jig(pair[1] if pair[0] == jig.number else pair[0]).label
-            slop = trial_slop(trial, job.jigs)
+            one, two = (job.jigs.jig(number) for number in pair)
+            other, slop = (two if one is jig else one).label, jig_slop(one, two, depths)
             if other not in found or worst(slop.pair) > worst(found[other].pair):
                 found[other] = slop
     return sorted(found.items())

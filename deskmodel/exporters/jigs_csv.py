@@ -8,14 +8,15 @@ from deskmodel.errors import BuildFault
 from deskmodel.exporters._csv import Cell, csv_bytes, csv_rows, csv_texts
 from deskmodel.exporters._jigs import jig_path
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.jigs import Jig, JigUse, NotMade
+from deskmodel.jigs import Jig, JigUse, NotMade, widest_stop
 
 __all__ = ["export_jigs_csv"]
 
 NAME = "documents/jigs.csv"
 _HEAD = ("jig", "kind", "pattern: bushes from the face side or the mark × from the edge (mm)", "drill (mm)", "bush", "bit",
          "member", "quantity", "place", "jig registers from", "mark from the datum end (mm)", "holes towards", "sight edge",
-         "depth (mm)", "stop to the rim of the bit (mm)", "stop to the tip of the bit (mm)", "turned over", "joint",
+         "depth (mm)", "stop to the rim of the bit (mm)", "stop to the tip of the bit (mm)",
+         "widest stop (mm)", "turned over", "joint",
          "print size (mm)", "file", "remark", "made from")
 
 
@@ -39,7 +40,7 @@ def _row(job: ExportJob, jig: Jig, use: JigUse) -> tuple[Cell, ...]:
     through = "right through: back it with scrap" if use.depth.through else ""
     return (jig.label, jig.kind, "; ".join(f"{u:g} × {v:g}" for u, v in jig.axes), jig.diameter, jig.bush.text, jig.bit.text,
             "; ".join(use.members), len(use.members), use.place, registers, use.mark, use.towards or "", use.sight or "",
-            use.depth.depth, use.depth.stop, use.depth.tip_stop, "yes" if use.turned_over else "no",
+            use.depth.depth, use.depth.stop, use.depth.tip_stop, widest_stop(jig), "yes" if use.turned_over else "no",
             "; ".join(dict.fromkeys(joint for joint in use.joints if joint)), " × ".join(f"{each:.1f}" for each in size),
             jig_path(jig, "stl"), through, stamp(job))
 

@@ -37,9 +37,9 @@ sight edge of the jig has to stand for the hole.
                translation,
                "drill": diameter, "bit": {"kind", "length", "point"}, "bush": {"bore", "outside", "length", "seat"},
                "seat_diameter": of the printed seat, "axes": [[u, v], …], "guide": length that guides, "gap": from the wood
-               to the bush (on both sides of an end jig), "above": from the wood to what the stop on the bit bears on,
-               "web": thickness of an end jig's web | null, "lip": "face edge"|"face side"|null, "far_sight": mm|null,
-               "fence": how far an end jig's fences stand out of the web on each side | null,
+               to the bush (on both sides of an end jig without a hand), "above": from the wood to what the stop on the
+               bit bears on, "web": thickness of an end jig's web | null, "lip": "face edge"|"face side"|null,
+               "far_sight": mm|null, "fence": how far an end jig's fences stand out of the web on each side | null,
                "depths": [{"depth", "stop", "through"}]}],
      "uses": [{"jig": "J1", "member": name, "quantity": int, "members": [names of equal members], "file": "members/x.step",
                "place": "datum end"|"far end"|"face side"|"back side"|"face edge"|"under edge", "mark": mm|null, "towards":
@@ -70,8 +70,10 @@ from deskmodel.jigs._types import (
     likely,
     worst,
 )
-from deskmodel.jigs.body import jig_body
+from deskmodel.jigs.body import jig_body, widest_stop
+from deskmodel.jigs.drilled import jig_pairs
 from deskmodel.jigs.plan import jig_plan, seat_pose
+from deskmodel.jigs.slop import jig_slop, slop_text
 
 __all__ = ["CAUTIONS", "Depth", "Jig", "JigBody", "JigPlan", "JigUse", "Kind", "NotMade", "Slop", "SlopShare", "jig_body",
-           "jig_plan", "likely", "seat_pose", "worst"]
+           "jig_pairs", "jig_plan", "jig_slop", "likely", "seat_pose", "slop_text", "widest_stop", "worst"]

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from deskmodel.features import Prism, Removal
 from deskmodel.jigs._forms import CORNER, EndForm, end_form
-from deskmodel.jigs._lettering import DEEP, lines_of
+from deskmodel.jigs._lettering import DEEP, lines_of, short_label
 from deskmodel.jigs._shapes import along_u, along_v, along_w, engraved, groove, printed, teardrop, trough
 from deskmodel.jigs._stencil import Line, lines_fitting
 from deskmodel.jigs._types import Jig, JigBody
@@ -21,8 +21,9 @@ from deskmodel.profiles import polygon
 __all__ = ["end_body", "form_of_end"]
 
 _EASED = 1.5  # mm taken off long edges, for fingers and for the first layer
-_MARGIN = 3.0  # mm that letters stay away from edges
+_MARGIN = 2.5  # mm that letters stay away from edges
 _BEYOND = 1.0  # mm that cuts go past the surface
+_PAST = (0.43, 0.31, 0.22)  # mm that the three grooves of a corner run past it: unequal, or their edges would coincide
 
 
 def form_of_end(jig: Jig) -> EndForm:
@@ -44,11 +45,17 @@ def end_body(jig: Jig, remark: str) -> JigBody:
                      (-t / 2, far_v)])
     added = [along_w(fences, (form.low, form.high)), along_w(plate, (0.0, web))]
     removed: list[Removal] = []
+    hollows = {"low": (-_BEYOND, jig.gap), "high": (web - jig.gap, web + _BEYOND)}
+    seat = [jig.gap / 2, web - jig.gap / 2]
+    if jig.hand == "L":  # plain on the drill's side, where there are no fences
+        del hollows["high"]
+        seat[1] = web + _BEYOND
+    elif jig.hand == "R":
+        del hollows["low"]
+        seat[0] = -_BEYOND
     for axis in jig.axes:
-        removed.append(along_w(teardrop(axis, jig.seat_diameter / 2), (jig.gap / 2, web - jig.gap / 2)))
-        for w in ((-_BEYOND, jig.gap), (web - jig.gap, web + _BEYOND)):
-            if form.low < w[0] or form.high > w[1]:
-                removed.append(along_w(trough(axis, form.relief, far_u + _BEYOND), w))
+        removed.append(along_w(teardrop(axis, jig.seat_diameter / 2), (seat[0], seat[1])))
+        removed += [along_w(trough(axis, form.relief, far_u + _BEYOND), w) for w in hollows.values()]
     removed += _corners(form, web)
     bed, edge = _letters(jig, form, remark)
     deep = max(DEEP, 1.5 * jig.nozzle)
@@ -62,10 +69,10 @@ def _corners(form: EndForm, web: float) -> list[Prism]:
     made = []
     sides = [(low, high, at) for low, high, at in ((form.low, 0.0, 0.0), (web, form.high, web)) if high - low > 2 * CORNER]
     for low, high, at in sides:
-        made.append(along_v(groove((at, 0.0), CORNER), (-CORNER / 2, form.reach_v + _BEYOND)))
-        made.append(along_u(groove((0.0, at), CORNER), (-CORNER / 2, form.reach_u + _BEYOND)))
-        made.append(along_w(groove((0.0, 0.0), CORNER), (low - _BEYOND if at == 0.0 else low - CORNER / 2,
-                                                         high + CORNER / 2 if at == 0.0 else high + _BEYOND)))
+        made.append(along_v(groove((at, 0.0), CORNER), (-_PAST[0], form.reach_v + _BEYOND)))
+        made.append(along_u(groove((0.0, at), CORNER), (-_PAST[1], form.reach_u + _BEYOND)))
+        w = (low - _BEYOND, high + _PAST[2]) if at == 0.0 else (low - _PAST[2], high + _BEYOND)
+        made.append(along_w(groove((0.0, 0.0), CORNER), w))
     return made
 
 
@@ -75,6 +82,6 @@ def _letters(jig: Jig, form: EndForm, remark: str) -> tuple[list[Line], list[Lin
     along = form.high - form.low
     m = _MARGIN
     bed = lines_fitting(["FACE SIDE", *lines_of(jig, remark)], (m, m, along - m, form.reach_v + form.thick - m), jig.nozzle)
-    edge = lines_fitting(["FACE EDGE", jig.label], (m, m, along - m, form.reach_u + form.thick - m), jig.nozzle)
+    edge = lines_fitting(["FACE EDGE", short_label(jig)], (m, m, along - m, form.reach_u + form.thick - m), jig.nozzle)
     return bed, edge
 

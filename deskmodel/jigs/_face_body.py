@@ -15,10 +15,10 @@ from __future__ import annotations
 from deskmodel.features import Removal, Revolve
 from deskmodel.frames import Pose
 from deskmodel.jigs._forms import CORNER, FaceForm, face_form
-from deskmodel.jigs._lettering import DEEP, lines_of
+from deskmodel.jigs._lettering import DEEP, lines_of, short_label
 from deskmodel.jigs._shapes import along_u, along_w, box, engraved, groove, printed
-from deskmodel.jigs._stencil import Line, height_for, line_width, lines_fitting
-from deskmodel.jigs._tools import gap_of, shoulder_opening
+from deskmodel.jigs._stencil import Line, lines_fitting
+from deskmodel.jigs._tools import STEEP, gap_of, shoulder_opening
 from deskmodel.jigs._types import Jig, JigBody
 from deskmodel.profiles import polygon
 
@@ -26,7 +26,7 @@ __all__ = ["face_body", "form_of_face"]
 
 _EASED = 1.5
 _LEAD = 0.8  # mm of chamfer where a bush goes in
-_MARGIN = 3.0
+_MARGIN = 2.5
 _BEYOND = 1.0
 _FAR = 25.0  # mm from a bush to the way out, from which on it gets one of its own
 
@@ -70,11 +70,12 @@ def face_body(jig: Jig, remark: str) -> JigBody:
 
 
 def _seat(jig: Jig, axis: tuple[float, float]) -> Revolve:
-    """The seat from the drill side on: chamfer, cylinder, a shoulder of 45°, which prints without support, and below it the
+    """The seat from the drill side on: chamfer, cylinder, a shoulder that prints without support, and below it the
     opening. (r, depth from the drill side.)"""
     r, hole, length = jig.seat_diameter / 2, shoulder_opening(jig.bush) / 2, jig.bush.length
     bottom = jig.above - gap_of(jig.diameter) / 2  # within the way out for chips
-    half = ((0.0, -_BEYOND), (r + _LEAD, -_BEYOND), (r + _LEAD, 0.0), (r, _LEAD), (r, length), (hole, length + r - hole),
+    half = ((0.0, -_BEYOND), (r + _LEAD, -_BEYOND), (r + _LEAD, 0.0), (r, STEEP * _LEAD), (r, length),
+            (hole, length + STEEP * (r - hole)),
             (hole, bottom), (0.0, bottom))
     down = Pose(((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0)), (axis[0], axis[1], jig.above))
     return Revolve(half, down)
@@ -88,10 +89,10 @@ def _letters(jig: Jig, form: FaceForm, remark: str) -> tuple[list[Line], list[Li
     m, span, deep = _MARGIN, form.high - form.low, jig.above + jig.lip_depth
     name, *rest = lines_of(jig, "")
     depths = [" ".join(rest[i : i + 2]) for i in range(0, len(rest), 2)]
-    with_remark = f"{name} {remark}".rstrip()
-    if line_width(with_remark, height_for(jig.nozzle)) <= span - 2 * m:
-        name = with_remark
-    edge = lines_fitting([jig.lip.upper(), name, *depths], (m, m, span - m, deep - m), jig.nozzle)
+    place = (m, m, span - m, deep - m)
+    edge = lines_fitting([jig.lip.upper(), f"{name} {remark}".rstrip(), *depths], place, jig.nozzle)
+    if len(edge) < 2 + len(depths):  # the remark comes last and may be left out
+        edge = lines_fitting([jig.lip.upper(), name, *depths, *([remark] if remark else [])], place, jig.nozzle)
     wing = form.low - form.left  # negative: from the right end of the text's plane
-    bed = lines_fitting([jig.label], (m, m, -wing - m, form.bar + form.thick - m), jig.nozzle)
+    bed = lines_fitting([short_label(jig)], (m, m, -wing - m, form.bar + form.thick - m), jig.nozzle)
     return edge, bed

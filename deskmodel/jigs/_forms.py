@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from deskmodel.jigs._types import Hand
 from deskmodel.tolerances import LENGTH
 
-__all__ = ["CORNER", "SIGHT", "EndForm", "FaceForm", "end_form", "face_form"]
+__all__ = ["CORNER", "RAIL", "SIGHT", "EndForm", "FaceForm", "end_form", "face_form"]
 
 CORNER = 1.2
 """mm that the grooves in inner corners are deep, so that fuzz and glue do not hold the jig off."""
@@ -20,6 +20,10 @@ SIGHT = 6.0
 SPAN = 90.0
 """mm along the member over which a face jig's lip registers, where the bed allows it."""
 
+RAIL = 3.0
+"""mm of contact that is left beside the hollow round a bush."""
+
+_CHIPS = 1.5  # mm round the bit that chips need at least
 _FENCE = 6.0  # thickness of fences and lips, at least two walls
 
 
@@ -65,12 +69,12 @@ def end_form(axes: Sequence[tuple[float, float]], seat: float, diameter: float, 
     thick = _up(max(_FENCE, 2 * wall, r + wall - min(us), r + wall - min(vs)))
     reach_u = _reach(max(us) + r * math.sqrt(2) + wall, section[0])
     reach_v = _reach(max(vs) + r + wall, section[1])
-    apart = min((math.dist(a, b) for i, a in enumerate(axes) for b in axes[:i]), default=math.inf)
-    edge = max(min(*us, *vs), min(r + 0.5, min(*us, *vs) + thick - wall))
-    relief = min(1.25 * diameter, edge, (apart - 2.0) / 2)
+    # rails are left on all sides of the hollows, or the jig would rock on the end of the member
+    apart = min((abs(a - b) for i, a in enumerate(vs) for b in vs[:i] if abs(a - b) > LENGTH), default=math.inf)
+    beside = min(min(us), min(vs), max(section[1], max(vs) + r + wall) - max(vs))
+    relief = max(diameter / 2 + _CHIPS, min(1.25 * diameter, beside - RAIL, (apart - RAIL) / 2))
     low, high = -fences[0], web + fences[1]
-    return EndForm(thick, reach_u, reach_v, max(relief, diameter / 2 + 0.5), low, high,
-                   (reach_v + thick, high - low, reach_u + thick))
+    return EndForm(thick, reach_u, reach_v, relief, low, high, (reach_v + thick, high - low, reach_u + thick))
 
 
 def face_form(axes: Sequence[tuple[float, float]], seat: float, opening: float, diameter: float, above: float,

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from deskmodel._edges import Point
-from deskmodel.drawing.outlines import Contour, advance, letter
 from deskmodel.profiles import Profile
 
 __all__ = ["LEAST_HEIGHT", "Line", "height_for", "line_width", "lines_fitting", "stencil"]
@@ -22,6 +21,8 @@ LEAST_HEIGHT = 6.0
 _THINNEST = 0.19
 """Thinnest stroke of the bold letters as a share of the capitals' height."""
 
+_LARGEST = 9.0  # mm
+_PITCH = 1.35  # from line to line, in heights of capitals, at the least
 _COARSE = 0.03  # mm by which an outline may be made simpler
 _LEAST_AREA = 0.05  # mm² of a piece
 
@@ -41,28 +42,55 @@ def height_for(nozzle: float) -> float:
 
 
 def line_width(text: str, height: float) -> float:
+    from deskmodel.drawing.outlines import advance  # here: who only explains a check draws nothing
+
     return sum(advance(sign, height) for sign in text)
 
 
 def lines_fitting(texts: Sequence[str], box: tuple[float, float, float, float], nozzle: float) -> list[Line]:
-    """The texts under each other in a box (x0, y0, x1, y1), as large as they go up to 9 mm. Those at the end are left out
-    where no more lines go in, as is one that is too long."""
+    """The texts in a box (x0, y0, x1, y1), as large as they go: up to 9 mm with a line for each, else one after the other
+    as small as is legible; the last ones are left out where not even that is possible."""
     x0, y0, x1, y1 = box
+    wide, high = x1 - x0, y1 - y0
     least = height_for(nozzle)
-    rows = [text for text in texts if line_width(text, least) <= x1 - x0]
-    while rows and least * (1.5 * len(rows) - 0.3) > y1 - y0:
-        rows.pop()
-    if not rows:
-        return []
-    height = max(least, min(9.0, (y1 - y0) / (1.5 * len(rows) - 0.3), *((x1 - x0) / line_width(text, 1.0) for text in rows)))
-    pitch = 1.5 * height
-    top = (y0 + y1) / 2 + (pitch * (len(rows) - 1) + height) / 2
-    return [Line(text, height, ((x0 + x1 - line_width(text, height)) / 2, top - height - i * pitch))
-            for i, text in enumerate(rows)]
+    for count in range(len(texts), 0, -1):
+        rows = list(texts[:count])
+        if _fit(rows, least, wide, high):
+            height = max(least, min(_LARGEST, high / (_PITCH * (count - 1) + 1), *(wide / line_width(t, 1.0) for t in rows)))
+            return _placed(rows, height, box)
+        flowing = _flowing(rows, least, wide)
+        if _fit(flowing, least, wide, high):
+            return _placed(flowing, least, box)
+    return []
+
+
+def _fit(rows: Sequence[str], height: float, wide: float, high: float) -> bool:
+    return height * (_PITCH * (len(rows) - 1) + 1) <= high and all(line_width(text, height) <= wide for text in rows)
+
+
+def _flowing(texts: Sequence[str], height: float, wide: float) -> list[str]:
+    """The texts in as few lines as hold them; only what is wider than a line is broken at its words."""
+    rows: list[str] = []
+    for text in texts:
+        for piece in [text] if line_width(text, height) <= wide else text.split():
+            if rows and line_width(f"{rows[-1]} {piece}", height) <= wide:
+                rows[-1] += f" {piece}"
+            else:
+                rows.append(piece)
+    return rows
+
+
+def _placed(rows: Sequence[str], height: float, box: tuple[float, float, float, float]) -> list[Line]:
+    x0, y0, x1, y1 = box
+    pitch = min(1.5, ((y1 - y0) / height - 1) / (len(rows) - 1)) * height if len(rows) > 1 else 0.0
+    base = (y0 + y1 + pitch * (len(rows) - 1) - height) / 2
+    return [Line(text, height, ((x0 + x1 - line_width(text, height)) / 2, base - i * pitch)) for i, text in enumerate(rows)]
 
 
 def stencil(line: Line, bar: float) -> list[Profile]:
     """The outlines of a line of text, anticlockwise; ``bar``: mm of the bars in closed letters."""
+    from deskmodel.drawing.outlines import advance, letter
+
     found: list[Profile] = []
     x, y = line.at
     for sign in line.text:
@@ -75,7 +103,7 @@ def stencil(line: Line, bar: float) -> list[Profile]:
     return found
 
 
-def _pieces(contours: Sequence[Contour], bar: float) -> list[list[Point]]:
+def _pieces(contours: Sequence[Sequence[Point]], bar: float) -> list[list[Point]]:
     """A sign cut by bars through its counters."""
     rings = [list(contour) for contour in contours]
     bars: list[float] = []

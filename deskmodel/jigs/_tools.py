@@ -19,8 +19,8 @@ from deskmodel.findings import Severity
 from deskmodel.tolerances import LENGTH
 from deskmodel.workshop import Bit, BitKind, Bush, HandDrill, Section, Workshop
 
-__all__ = ["CHUCK", "DRILL_BODY", "FENCE", "GUIDE", "LEAST_FENCE", "Refusal", "Tools", "end_tools", "face_tools", "gap_of",
-           "seat_diameter", "shoulder_opening"]
+__all__ = ["CHUCK", "DRILL_BODY", "FENCE", "GUIDE", "LEAST_FENCE", "STEEP", "Refusal", "Tools", "end_tools", "face_tools",
+           "gap_of", "seat_diameter", "shoulder_opening"]
 
 CHUCK = 2.0
 """mm that the chuck stays off whatever is highest when the bit is at full depth (common practice)."""
@@ -39,6 +39,9 @@ GAP = 0.5
 
 SLIDING = 0.1
 """mm more on each side of a seat into which the bush slides (common practice: press 0.05 to 0.15, slide 0.2 to 0.3)."""
+
+STEEP = 1.05
+"""Height of cones over their width: a little steeper than 45°, so that none of their facets hangs over by more."""
 
 _LEDGE = 1.2  # mm of shoulder under the rim of a bush; less where its wall is thinner
 _KINDS: tuple[BitKind, ...] = ("brad-point", "twist", "Forstner")  # of dowel holes
@@ -109,7 +112,7 @@ def face_tools(diameter: float, depth: float, workshop: Workshop, allowance: flo
     misses: list[tuple[float, Bit]] = []
     for bit, bush in _pairs(diameter, workshop):
         gap = gap_of(diameter)
-        cone = (seat_diameter(bush, allowance) - shoulder_opening(bush)) / 2
+        cone = STEEP * (seat_diameter(bush, allowance) - shoulder_opening(bush)) / 2
         above = math.ceil(2 * (gap + bush.length + cone + 0.4) - LENGTH) / 2
         left = bit.length - depth - bit.tip - CHUCK
         if left < above - LENGTH:
@@ -139,7 +142,8 @@ def _refusal(diameter: float, misses: list[tuple[float, Bit]], workshop: Worksho
         return _no_bush(diameter, workshop)
     needed, bit = min(misses, key=lambda each: (each[0] - each[1].length, each[0]))
     severity: Severity = "warn" if {"bit", "bush"} & set(workshop.assumed) else "stop"
-    return Refusal(f"the {bit.text} goes {round(bit.length, 2):g} mm in, {needed:.2f} mm are needed through gap and bush of the jig",
+    return Refusal(f"the {bit.text} goes {round(bit.length, 2):g} mm in, {needed:.2f} mm are needed through gap and bush "
+                   "of the jig",
                    f"get a bit of {needed:.1f} mm usable length, a shorter bush, or drill less deep", severity, bit.length,
                    needed, bit.source)
 

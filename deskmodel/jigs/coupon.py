@@ -65,7 +65,7 @@ class Coupon:
 
     @property
     def title(self) -> str:
-        return f"print-calibration coupon, bush {self.bush.outside:g} × {self.bush.length:g}"
+        return f"print-calibration coupon, bush {self.bush.outside:g}"
 
 
 def calibration_coupons(plan: JigPlan, printer: Printer) -> dict[str, Coupon]:

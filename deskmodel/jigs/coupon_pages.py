@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from deskmodel.drawing._sheet import SCALES
 from deskmodel.drawing.dimensions import figure, polyline, rectangle_path, width_dimension
 from deskmodel.drawing.flow import Block, Column, Figure, Heading, NewPage, Paragraph, Table
 from deskmodel.drawing.lettering import width_of
@@ -18,6 +17,7 @@ from deskmodel.workshop import Printer
 __all__ = ["coupon_blocks", "trial_blocks"]
 
 _SMALL = 2.2
+_SCALES = (1, 2, 5, 10, 20, 50)  # 1 : n, reductions of ISO 5455 (from memory)
 _ROOM = (190.0, 80.0)  # for the drawing of a trial joint
 _FACE = (245, 236, 220)
 
@@ -124,7 +124,7 @@ def _judged(slop: Slop) -> Iterator[tuple[str, str, str]]:
 
 def _figure(trial: TrialJoint) -> Figure:
     """Both offcuts as large as they go: B's drilled face, and A's end beside a side of it."""
-    made = [_drawn(trial, float(n)) for n in SCALES]
+    made = [_drawn(trial, float(n)) for n in _SCALES]
     return next((each for each in made if each.size[0] <= _ROOM[0] and each.size[1] <= _ROOM[1]), made[-1])
 
 

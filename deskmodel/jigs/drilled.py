@@ -16,7 +16,7 @@ from deskmodel.model import DeskModel
 from deskmodel.part import Member
 from deskmodel.plans.bored import Bored, bored, facing_holes
 
-__all__ = ["Drilled", "Mated", "datums", "drilled", "mated", "opposed_datums", "served"]
+__all__ = ["Drilled", "Mated", "datums", "drilled", "jig_pairs", "mated", "opposed_datums", "served"]
 
 Key = tuple[str, str, tuple[float, float]]
 
@@ -86,3 +86,13 @@ def datums(model: DeskModel, hole: Bored) -> list[Vec]:
 def opposed_datums(model: DeskModel, mates: Mated) -> bool:
     """Whether the two holes are measured from faces that look opposite ways."""
     return any(dot(a, b) < -0.999 for a in datums(model, mates.a) for b in datums(model, mates.b))
+
+
+def jig_pairs(model: DeskModel, plan: JigPlan) -> list[tuple[tuple[str, str], tuple[float, float]]]:
+    """The numbers of each two jigs that drill holes for one dowel, with the depths, once each."""
+    found = set()
+    for each in mated(model, plan):
+        if each.use_a is not None and each.use_b is not None:
+            one, other = sorted((use.jig, use.depth.depth) for use in (each.use_a[0], each.use_b[0]))
+            found.add(((one[0], other[0]), (one[1], other[1])))
+    return sorted(found)

@@ -169,6 +169,7 @@ def _made(model: DeskModel, bucket: list[_Seated], printer: Printer) -> Iterator
     tools = _tools(first.group, first.axes, deepest, model.workshop, printer)
     assert isinstance(tools, Tools)  # each depth has been asked for
     if first.group.at_end and tools.fence is None:
+        tools = replace(tools, web=tools.above)  # no gap on the drill's side
         for hand in (False, True):
             served = [seated for seated in bucket if seated.turned is hand]
             if served:

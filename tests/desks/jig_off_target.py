@@ -1,4 +1,4 @@
-"""A corner of two rails whose jigs are made with a shop of one bit, one bush and one printer; a rail with dowel holes by hand.
+"""A corner of two rails, jigs made by a shop of one bit, one bush and one printer; a rail with dowel holes by hand.
 
 What the bit of 8 at 118° has to reach: on the end 26 + 2.403 + gap 4 + bush 16 + 2 below the chuck with a jig for each hand,
 with fences on both sides 26 + 2.403 + 4 + 16 + 4 + 12 + 2; on the face 16 + 2.403 + 4 + 16 + 2 of shoulder + 2.

@@ -18,7 +18,7 @@ from deskmodel.workshop import Bush, Printer
 
 BUSHES = [Bush(8.02, 12, 16, "press", "test"), Bush(12.025, 18, 25, "slide", "test"), Bush(3, 4, 6, "press", "test")]
 PRINTERS = [Printer((220, 220, 250), 0.4, 0.1, 3, "test"), Printer((180, 180, 180), 0.8, 0.0, 1.0, "test")]
-CASES = list(itertools.product(BUSHES[:2], PRINTERS[:1])) + [(BUSHES[2], PRINTERS[1])]
+CASES = [(BUSHES[0], PRINTERS[0]), (BUSHES[1], PRINTERS[0]), (BUSHES[2], PRINTERS[1])]
 
 
 @pytest.fixture(scope="module", params=range(len(CASES)))

@@ -65,14 +65,14 @@ def test_the_line_is_a_face_of_what_enters_and_the_x_lies_on_it(number: int) -> 
 def test_every_hole_of_the_bench_is_on_a_stick(number: int) -> None:
     """Read from the features: each hole in a side or an edge lies on its line, or on the side of it where the X is."""
     model = desks()[number]
-    by_member = {part: (sticks, i) for sticks in story_sticks(model, jig_plan(model)) for i, part in enumerate(sticks.members)}
+    by_member = {part: sticks for sticks in story_sticks(model, jig_plan(model)) for part in sticks.members}
     holes = 0
     for placed in model.parts:
         if not isinstance(placed.part, MemberPart):
             continue
         for feature in placed.part.features:
             if isinstance(feature, Hole) and feature.face not in ENDS and feature.stage != "spot inserts":
-                sticks, _ = by_member[placed.name]
+                sticks = by_member[placed.name]
                 x = feature.at[0]
                 assert any(mark.place == feature.face and mark.span[0] - 1e-6 <= x <= mark.span[1] + 1e-6
                            for mark in sticks.marks if mark.towards is None or mark.breadth is not None), feature
