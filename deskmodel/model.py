@@ -204,8 +204,8 @@ def resolve_customs(model: DeskModel, make: Callable[[CustomBlank], tuple[str, B
 _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
     *FEATURES, Acceptance, Allowance, Bay, Bit, Bodies, BoxBlank, Bush, Component, Contact, Countersink, CustomBlank,
     CustomShape, DeskModel, Finish, Flange, GapRule, HandDrill, Hardware, JointRecord, KeepOut, Laser, LiftOff, Limits,
-    Material, Member, PlacedKeepOut, PlacedPart, Planer, Plate, Port, Pose, Printer, PrintScale, Prism, Profile, Revolve, Saw,
-    Service, ServiceBend, Sheet, SheetBlank, Swing, TurnedBlank, Veneer, Workshop)}
+    Material, Member, PlacedKeepOut, PlacedPart, Planer, Plate, Port, Pose, Printer, PrintScale, Prism, Profile, Revolve,
+    Saw, Service, ServiceBend, Sheet, SheetBlank, Swing, TurnedBlank, Veneer, Workshop)}
 
 
 def encode(value: Any) -> Any:

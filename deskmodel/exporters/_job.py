@@ -116,8 +116,7 @@ class ExportJob:
         """Bushes, and what the jigs and coupons are printed of."""
         bushes = Counter(jig.bush for jig in self.jigs.jigs for _ in jig.axes)
         lines = [ShoppingLine("hardware", bush.text, count, "piece" if count == 1 else "pieces",
-                              "for jigs; or cut from tube",
-                              source=bush.source) for bush, count in bushes.items()]
+                              "for jigs; or cut from tube", source=bush.source) for bush, count in bushes.items()]
         printed = [*self.jig_shapes.values(), *self.coupon_shapes.values()]
         if printed:
             density = material("PLA").density or 0.0

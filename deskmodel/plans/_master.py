@@ -10,6 +10,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from deskmodel.errors import BuildFault
+from deskmodel.plans._greedy import add_greedy
 from deskmodel.plans._patterns import Pattern, Strip, best_pattern, good_patterns, strip_of
 
 __all__ = ["Columns", "Solved", "solve_columns"]
@@ -133,6 +134,7 @@ def solve_columns(columns: Columns, listed: int, nodes: int) -> Solved:
     for key in range(len(columns.keys)):
         _start(columns, key)
     relaxed, values, strip_values, whole = _generate(columns)
+    add_greedy(columns)
     bound = _next_sum(columns, relaxed) if whole and columns.all_rips else 0
     found = _integer(columns, nodes)
     if found.cost > bound and whole and not any(found.short) and _list_good(columns, listed, values, strip_values,
