@@ -60,7 +60,7 @@ def place_under_plate(d: Desk, layout: Layout, frame: Frame) -> Placed:
             y = bays[name].y[0] + FANS[0][1] + 36  # under the fans
         if name == "C3":
             x = bays[name].x[0] + 390  # under the supply
-        first = (x - (columns - 1) * PITCH / 2 - 1, y - (rows - 1) * PITCH / 2 - 1)
+        first = (x - (columns - 1) * PITCH / 2, y - (rows - 1) * PITCH / 2)
         vents.append(VentField(first, columns, rows, PITCH, HOLE, name=f"{name} vents",
                                left_out=screws if name == "B3" else ()))
     exit_x, exit_y = cable_exit(layout)
