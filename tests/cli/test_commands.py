@@ -132,8 +132,6 @@ def listed(folder: Path) -> set[str]:
     return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
 
 
-JIGS = {*(f"jigs/{jig}.{kind}" for jig in ("j1-end", "j2-face") for kind in ("step", "stl", "3mf")), "jigs/jigs.json",
-        *(f"documents/{name}.csv" for name in ("jigs", "tubes", "jig-slop"))}
 DOCUMENTS = {f"documents/{name}" for name in ("bays.csv", "plan.svg", "plan.png", "section.svg", "section.png")}
 """Nobody can build from these: they are written whatever the checks say."""
 
@@ -141,6 +139,14 @@ CUTS = {f"documents/{name}" for name in ("cut-list.csv", "cut-list.pdf", "operat
                                          "stock-layout.pdf", "stock-layout/ash.svg", "stock-layout/ash.png",
                                          "shopping-list.csv", "shopping-list.pdf")}
 """For the saw and the shop."""
+
+
+JIGS = {*(f"documents/{name}.csv" for name in ("jigs", "tubes", "jig-slop")), "jigs/jigs.json", "jigs/trial-joint.pdf",
+        *(f"jigs/{name}.{ending}" for name in ("j1-end", "j2-face") for ending in ("stl", "step", "3mf", "pdf", "png")),
+        *(f"jigs/coupon-12-press.{ending}" for ending in ("stl", "step", "3mf", "pdf")),
+        *(f"templates/story-stick-{name}" for name in ("front.pdf", "front-back-side.svg", "back.pdf",
+                                                       "back-face-side.svg"))}
+"""Dowels in ends and sides take an end jig and a face jig."""
 
 
 def test_make(tmp_path: Path, cache: Path) -> None:
