@@ -5,6 +5,7 @@ Nothing heavy is imported here or above: help, explanations and errors of the in
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 import traceback
@@ -16,6 +17,9 @@ from deskmodel.cli.text import Style, build_fault_text, input_fault_text
 from deskmodel.errors import BuildFault, InputFault
 
 __all__ = ["main"]
+
+UNWRITABLE = (errno.ENOSPC, errno.EDQUOT, errno.EACCES, errno.EPERM, errno.EROFS)
+"""What the disk says where it is full or not open to us: a full one under a redirected output, say."""
 
 INPUT_AT_FAULT, TOOL_AT_FAULT, INTERRUPTED = 2, 3, 130
 
@@ -42,18 +46,45 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(build_fault_text(str(fault), style), file=sys.stderr)
         return TOOL_AT_FAULT
     except BrokenPipeError:  # the reader of our output has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _say_no_more()
         return INTERRUPTED
     except KeyboardInterrupt:
         print("interrupted; nothing was changed", file=sys.stderr)
         return INTERRUPTED
     except ImportError as error:
+        if _interrupted(error):
+            print("interrupted; nothing was changed", file=sys.stderr)
+            return INTERRUPTED
         print(build_fault_text(_missing(error), style), file=sys.stderr)
         return TOOL_AT_FAULT
-    except Exception as error:  # whatever it is, it is ours, and the trace helps whoever mends it
+    except Exception as error:
+        if isinstance(error, OSError) and error.errno in UNWRITABLE:
+            print(input_fault_text(_unwritten(error), style), file=sys.stderr)
+            _say_no_more()
+            return INPUT_AT_FAULT
+        # whatever else it is, it is ours, and the trace helps whoever mends it
         traceback.print_exc()
         print(build_fault_text(f"{type(error).__name__}: {error}", style), file=sys.stderr)
         return TOOL_AT_FAULT
+
+
+def _say_no_more() -> None:
+    """What is still held back for the output goes nowhere: the interpreter would fail at it once more while it ends."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _unwritten(error: OSError) -> InputFault:
+    where = "the output" if error.filename is None else repr(str(error.filename))
+    return InputFault(f"{where} cannot be written: {error.strerror}", allowed="a place with room, open to you")
+
+
+def _interrupted(error: BaseException | None) -> bool:
+    """Whether an interrupt lies behind it: a compiled library that is stopped while it loads makes an ImportError of it."""
+    while error is not None:
+        if isinstance(error, KeyboardInterrupt):
+            return True
+        error = error.__cause__ or error.__context__
+    return False
 
 
 def _missing(error: ImportError) -> str:
@@ -71,5 +102,8 @@ def _command(name: str) -> Callable[[Namespace], int]:
     if name == "new":
         from deskmodel.cli.new import new
         return new
+    if name == "watch":
+        from deskmodel.cli.watch import watch
+        return watch
     from deskmodel.cli.desk import check, make
     return check if name == "check" else make

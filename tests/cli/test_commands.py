@@ -8,12 +8,14 @@ import re
 import shutil
 import signal
 import subprocess
+import sys
 import time
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from deskmodel.cli import main
 from deskmodel.workshop import DEFAULT
 from tests.cli.commands import CLEAN, ROOT, STRIKING, command, deskmodel, environment
 from tests.session.test_publish import left_over
@@ -297,6 +299,35 @@ def test_output_that_nobody_reads_any_more_is_no_fault(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.parametrize("arguments", [["check"], ["explain", "parts-overlap"]])
+def test_a_full_disk_under_the_output_is_one_message(tmp_path: Path, cache: Path, arguments: list[str]) -> None:
+    write(tmp_path, CLEAN)
+    with Path("/dev/full").open("w") as full:
+        ran = subprocess.run(command(*arguments), cwd=tmp_path, env=environment(cache), stdout=full, stderr=subprocess.PIPE,
+                             text=True, timeout=300, check=False)
+    assert ran.returncode == 2
+    assert "the output cannot be written" in ran.stderr
+    assert "Traceback" not in ran.stderr
+    assert "Exception ignored" not in ran.stderr
+
+
+def test_an_interrupt_while_a_library_loads_is_an_interrupt(monkeypatch: pytest.MonkeyPatch,
+                                                            capsys: pytest.CaptureFixture[str]) -> None:
+    """A compiled library that is stopped while it loads says that it cannot be imported."""
+    def load(_: str) -> Any:
+        def run(_: Any) -> int:
+            try:
+                raise KeyboardInterrupt
+            except KeyboardInterrupt as stop:
+                raise ImportError("initialisation failed") from stop
+        return run
+
+    monkeypatch.setattr(sys.modules["deskmodel.cli.main"], "_command", load)
+    assert main(["explain"]) == 130
+    assert capsys.readouterr().err == "interrupted; nothing was changed\n"
+
+
 def test_make_killed_thirty_times_at_random(tmp_path: Path, cache: Path) -> None:
     import random
 

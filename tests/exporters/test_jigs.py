@@ -22,7 +22,7 @@ from deskmodel.exporters import EXPORTERS, ExportJob, Written
 from deskmodel.exporters._threemf import read_3mf, threemf_bytes
 from deskmodel.exporters.jig_3mf import export_jig_3mf
 from deskmodel.exporters.jig_step import export_jig_step
-from deskmodel.exporters.jig_stl import export_jig_stl
+from deskmodel.exporters.jig_stl import CHORD, export_jig_stl
 from deskmodel.exporters.jigs_csv import export_jigs_csv
 from deskmodel.exporters.jigs_json import export_jigs_json
 from deskmodel.exporters.member_step import export_member_step
@@ -33,7 +33,6 @@ from deskmodel.frames import Pose
 from deskmodel.jigs import likely
 from deskmodel.jigs.slop import jig_slop
 from deskmodel.meshes import ShapeStore
-from deskmodel.meshes.reading import CHORD
 from deskmodel.model import DeskModel
 from deskmodel.session.jigs import drilled_shapes, jig_shapes
 from deskmodel.session.shapes import export_shape, step_of
