@@ -17,8 +17,8 @@ from tests.proof.laid import Body
 from tests.proof.seating import Pose, Side
 from tests.proof.tools import nearest_behind
 
-COLLAR = 2.0
-"""Outside diameter of a stop collar, in diameters of the drill (common practice)."""
+COLLAR = 1.5
+"""Outside diameter of a narrow stop collar, in diameters of the drill (common practice: 1.5 to 2)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,7 +48,7 @@ def drill(body: Body, use: Use, pose: Pose, side: Side) -> list[Drilled]:
         ends = pose.of(np.array(seat.ends))
         heights = (ends - side.low) @ side.normal
         entry = ends[0] + way * heights[0] / -(way @ side.normal)
-        bearing = highest(corners, entry, -way, COLLAR * use.jig.drill / 2 - 0.1)
+        bearing = highest(corners, entry, -way, COLLAR * use.jig.drill / 2)
         bearing = max(bearing, heights.min() + use.jig.bush.length)
         made.append(Drilled(seat, entry, way, use.stop - bearing, seat.bound, float(heights.min()), float(heights.max()),
                             float(bearing)))

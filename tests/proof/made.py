@@ -157,7 +157,7 @@ def write_contract(folder: Path, data: dict[str, Any]) -> None:
 
 
 def contract() -> dict[str, Any]:
-    above = GAP + GUIDE + GAP
+    above = GAP + GUIDE  # the stop comes down on the bush, in its pocket
     kinds = (("J1", "end", 26, None), ("J2", "face", 16, 2 * ARM))
     jigs = [{"number": number, "kind": kind, "stl": f"jigs/{number.lower()}.stl", "step": f"jigs/{number.lower()}.step",
              "seat_from_print": {"rotation": TURN.tolist(), "translation": SHIFT[number].tolist()}, "drill": 8.0,
