@@ -8,6 +8,7 @@ from random import Random
 import pytest
 
 from deskmodel import (
+    Cover,
     CutOut,
     Desk,
     Finish,
@@ -125,6 +126,15 @@ def test_it_is_free_and_tells_the_faces_apart(name: str) -> None:
 def test_the_veneer_stays_whole_over_it() -> None:
     _, model = holed(PLATES["veneered"])
     assert model.part("p veneer").part.features == ()
+
+
+def test_a_cover_hands_finish_and_witness_to_its_plate() -> None:
+    d = Desk("d")
+    d.place(Cover("lid", (120, 80), finish=Finish(brushed="x"), witness=True), at=(0, 0, 50))
+    model = freeze(d)[0]
+    assert [f.name for f in model.part("lid").part.features] == [WITNESS]
+    assert model.part("lid").part.finish == Finish(brushed="x")
+    assert model.part("lid backing").part.features == ()
 
 
 def test_it_keeps_clear_of_screws_that_joints_put_in() -> None:
