@@ -23,6 +23,10 @@ SPAN = 90.0
 RAIL = 3.0
 """mm of contact that is left beside the hollow round a bush."""
 
+_SHOULDER = 0.5
+"""mm by which the hollow is wider than the seat: else the seat would run on through it, and nothing would say where the bush
+ends and what the stop on the bit bears on."""
+
 _CHIPS = 1.5  # mm round the bit that chips need at least
 _FENCE = 6.0  # thickness of fences and lips, at least two walls
 
@@ -72,7 +76,7 @@ def end_form(axes: Sequence[tuple[float, float]], seat: float, diameter: float, 
     # rails are left on all sides of the hollows, or the jig would rock on the end of the member
     apart = min((abs(a - b) for i, a in enumerate(vs) for b in vs[:i] if abs(a - b) > LENGTH), default=math.inf)
     beside = min(min(us), min(vs), max(section[1], max(vs) + r + wall) - max(vs))
-    relief = max(diameter / 2 + _CHIPS, min(1.25 * diameter, beside - RAIL, (apart - RAIL) / 2))
+    relief = max(diameter / 2 + _CHIPS, r + _SHOULDER, min(1.25 * diameter, beside - RAIL, (apart - RAIL) / 2))
     low, high = -fences[0], web + fences[1]
     return EndForm(thick, reach_u, reach_v, relief, low, high, (reach_v + thick, high - low, reach_u + thick))
 
