@@ -11,5 +11,5 @@ from deskmodel.plans.works import Work, works_of
 
 __all__ = ["SIDES", "BayRow", "CutList", "CutRow", "DeskMass", "DrillRow", "Elsewhere", "Moment", "PartMass", "Piece",
            "Schedule", "Seam", "SentPlate", "Step", "StickMark", "StorySticks", "Tile", "Undrawn", "Wall", "Work",
-           "bay_rows", "cut_list", "cut_plates", "desk_box", "desk_mass", "drilling_schedule", "numbers_of", "pieces", "sent_plates",
-           "tiles_of", "undrawn_plates", "unmeasured_parts", "works_of"]
+           "bay_rows", "cut_list", "cut_plates", "desk_box", "desk_mass", "drilling_schedule", "numbers_of", "pieces",
+           "sent_plates", "tiles_of", "undrawn_plates", "unmeasured_parts", "works_of"]

@@ -163,8 +163,8 @@ def compare_mass(old: DeskModel, new: DeskModel, masses: tuple[DeskMass, DeskMas
 # ---- what the script asks for
 
 def compare_demands(old: DeskModel, new: DeskModel, renamed: Mapping[str, str]) -> tuple[Named, ...]:
-    """Parameters, envelope, gaps, keep-outs, ways of covers, accepted findings, values of materials, profiles of the workshop
-    and of the cutting service."""
+    """Parameters, envelope, gaps, keep-outs, ways of covers, accepted findings, values of materials, profiles of workshop
+    and cutting service."""
     def name(part: str | None) -> str | None:
         return renamed.get(part, part) if part is not None else None
 
