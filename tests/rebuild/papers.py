@@ -24,7 +24,8 @@ class Papers:
     @property
     def members(self) -> list[str]:
         """Members: what has marked faces."""
-        return [name for row in self.cuts if row["row"] == "piece" and row["datum end leans (°)"] for name in names(row["part"])]
+        return [name for row in self.cuts if row["row"] == "piece" and row["datum end leans (°)"]
+                for name in names(row["part"])]
 
     @property
     def sheets(self) -> list[str]:
