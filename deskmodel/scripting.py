@@ -46,11 +46,12 @@ def _out_of_time(limit: str, number: int, frame: FrameType | None) -> None:
     raise OutOfTime(limit)
 
 
-def answer(channel: int, work: Callable[[], Mapping[str, object]]) -> NoReturn:
+def answer(channel: int, work: Callable[[], Mapping[str, object]],
+           also: Callable[[], Mapping[str, object]] = dict) -> NoReturn:
     """Send what ``work`` returns to the process that asked, or how it failed, and end this one.
 
-    The answer is {"fault": fields of an InputFault}, {"crash": text, "where": place} or the mapping itself.
-    Exit handlers and threads that the script left have no say any more.
+    The answer is {"fault": fields of an InputFault}, {"crash": text, "where": place} or the mapping itself, and with it what
+    ``also`` says however it went. Exit handlers and threads that the script left have no say any more.
     """
     os.set_inheritable(channel, False)
     value: Mapping[str, object]
@@ -66,7 +67,7 @@ def answer(channel: int, work: Callable[[], Mapping[str, object]]) -> NoReturn:
     except BaseException as error:  # whatever is left is ours, and must reach the process that asked
         value = {"crash": f"{type(error).__name__}: {_text_of(error)}", "where": _innermost(error)}
     limit_time(0)
-    data = json.dumps(value, allow_nan=False).encode()
+    data = json.dumps({**value, **also()}, allow_nan=False).encode()
     with os.fdopen(channel, "wb") as pipe:
         pipe.write(len(data).to_bytes(8, "big") + data)
     sys.stdout.flush()

@@ -11,7 +11,7 @@ from deskmodel.cli.compare_options import compare_options
 from deskmodel.cli.new import TEMPLATES
 from deskmodel.cli.new_component import component_options
 from deskmodel.errors import InputFault
-from deskmodel.session.script import SCRIPT_SECONDS
+from deskmodel.session.script import SCRIPT_SECONDS, WATCH_SECONDS
 
 __all__ = ["arguments_parser", "parameter_texts", "version_text"]
 
@@ -40,10 +40,12 @@ def arguments_parser() -> argparse.ArgumentParser:
                       help="where the desk's own folder goes (default: exports)")
     make.add_argument("--unreleased", action="store_true",
                       help="write every file in spite of findings; each then says that it is unreleased")
+    watch = _add(commands, "watch", "check at once, and again whenever the script or a file it reads is saved")
+    _script_options(watch, WATCH_SECONDS)
     compare = _add(commands, "compare", "say what differs between two desks, and which pieces already made that spoils",
                    epilog=COMPARE_EPILOG)
     compare_options(compare)
-    _timeout_option(compare)
+    _timeout_option(compare, SCRIPT_SECONDS)
     _colour_option(compare)
     explain = _add(commands, "explain", "say what a check finds, why, how, and its limits")
     explain.add_argument("id", nargs="?", metavar="ID", help="id of a check; without it, a list of all")
@@ -63,21 +65,25 @@ def _add(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: st
                                formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False)
 
 
-def _desk_options(parser: argparse.ArgumentParser) -> None:
+def _script_options(parser: argparse.ArgumentParser, seconds: float) -> None:
     parser.add_argument("desk", nargs="?", metavar="DESK",
                         help="the script (default: parts/desk.py, else desk.py, below the current folder)")
     parser.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", dest="settings",
                         help="give the desk a parameter; may be repeated")
-    parser.add_argument("--only", action="append", default=[], metavar="ID",
-                        help="run only this check; may be repeated, or several with commas")
-    parser.add_argument("--json", metavar="FILE", help="write the findings as JSON ('-': to standard output)")
-    _timeout_option(parser)
+    _timeout_option(parser, seconds)
     _colour_option(parser)
 
 
-def _timeout_option(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--script-timeout", type=_seconds, default=SCRIPT_SECONDS, metavar="SECONDS",
+def _timeout_option(parser: argparse.ArgumentParser, seconds: float) -> None:
+    parser.add_argument("--script-timeout", type=_seconds, default=seconds, metavar="SECONDS",
                         help="how long the script may run (default: %(default)g)")
+
+
+def _desk_options(parser: argparse.ArgumentParser) -> None:
+    _script_options(parser, SCRIPT_SECONDS)
+    parser.add_argument("--only", action="append", default=[], metavar="ID",
+                        help="run only this check; may be repeated, or several with commas")
+    parser.add_argument("--json", metavar="FILE", help="write the findings as JSON ('-': to standard output)")
 
 
 def _colour_option(parser: argparse.ArgumentParser) -> None:

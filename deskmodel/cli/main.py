@@ -105,5 +105,8 @@ def _command(name: str) -> Callable[[Namespace], int]:
     if name == "new":
         from deskmodel.cli.new import new
         return new
+    if name == "watch":
+        from deskmodel.cli.watch import watch
+        return watch
     from deskmodel.cli.desk import check, make
     return check if name == "check" else make

@@ -15,6 +15,7 @@ from deskmodel.desk import Desk
 from deskmodel.errors import InputFault
 from deskmodel.model import freeze, write_json
 from deskmodel.scripting import Guard, answer, execute, limit_memory, limit_time
+from deskmodel.session.files_read import FilesRead
 from deskmodel.session.parameters import bind_parameters
 
 __all__ = ["main"]
@@ -24,7 +25,8 @@ def main(request_text: str) -> NoReturn:
     request = json.loads(request_text)
     limit_memory(int(request["memory"]))
     limit_time(float(request["seconds"]))
-    answer(int(request["channel"]), lambda: _run(request))
+    reads = FilesRead()
+    answer(int(request["channel"]), lambda: _run(request), lambda: {"files": reads.files})
 
 
 def _run(request: Mapping[str, Any]) -> dict[str, object]:

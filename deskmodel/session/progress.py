@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import time
 from typing import Protocol
 
-__all__ = ["Progress", "Silent"]
+__all__ = ["Progress", "Silent", "Stopwatch"]
 
 
 class Progress(Protocol):
@@ -29,3 +30,36 @@ class Silent:
 
     def end(self) -> None:
         return None
+
+
+class Stopwatch:
+    """Passes on what is said, and takes how long each piece of work lasted."""
+
+    def __init__(self, told: Progress) -> None:
+        self._told = told
+        self._taken: dict[str, float] = {}
+        self._at: tuple[str, float] | None = None
+
+    def step(self, text: str) -> None:
+        self._stop()
+        self._at = text, time.perf_counter()
+        self._told.step(text)
+
+    def count(self, done: int, total: int) -> None:
+        self._told.count(done, total)
+
+    def end(self) -> None:
+        self._stop()
+        self._told.end()
+
+    def take(self) -> dict[str, float]:
+        """s by piece of work since it was last asked."""
+        self._stop()
+        taken, self._taken = self._taken, {}
+        return taken
+
+    def _stop(self) -> None:
+        if self._at is not None:
+            text, since = self._at
+            self._taken[text] = self._taken.get(text, 0.0) + time.perf_counter() - since
+            self._at = None

@@ -138,6 +138,7 @@ class Session:
         if "travel" in needs:
             self._progress.step("opening the covers")
             lifted = lift_covers(self._engine, loaded.model, question.problem)
+        self._progress.step("checking")
         facts = Facts(loaded.model, report, lifted.strikes, question.keep_outs, loaded.lines,
                       unlifted=lifted.unjudged)
         outcomes = run_checks(facts, only)

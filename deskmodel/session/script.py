@@ -15,10 +15,13 @@ from deskmodel.errors import BuildFault, InputFault
 from deskmodel.processes import ask
 from deskmodel.session.parameters import Parameter
 
-__all__ = ["SCRIPT_SECONDS", "LoadedScript", "find_script", "load_script", "shown"]
+__all__ = ["SCRIPT_SECONDS", "WATCH_SECONDS", "LoadedScript", "Ran", "find_script", "load_script", "run_script", "shown"]
 
 SCRIPT_SECONDS = 30.0
 """s. A desk of 300 parts takes well under one; whoever needs more says so with --script-timeout."""
+
+WATCH_SECONDS = 10.0
+"""s that it may run in the watch: whoever edits wants to hear soon that it hangs."""
 
 MEMORY = 4 << 30
 """Bytes of address space the script may map: far above any desk, below what stalls a small machine."""
@@ -35,6 +38,15 @@ class LoadedScript:
     model: str
     lines: Mapping[str, str]
     parameters: Mapping[str, Parameter]
+
+
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """``desk`` or ``fault``; ``files``: what its process opened to read, absolute, None where it did not live to say so."""
+
+    desk: LoadedScript | None
+    fault: InputFault | None
+    files: tuple[Path, ...] | None
 
 
 def find_script(given: str | None) -> Path:
@@ -66,14 +78,27 @@ def load_script(script: Path, *, texts: Mapping[str, str] | None = None,
     something else; any exception; sys.exit and os._exit; too much time or memory. Raises BuildFault only for
     faults of deskmodel itself.
     """
+    ran = run_script(script, texts=texts, values=values, seconds=seconds)
+    if ran.desk is None:
+        assert ran.fault is not None
+        raise ran.fault
+    return ran.desk
+
+
+def run_script(script: Path, *, texts: Mapping[str, str] | None = None, values: Mapping[str, Parameter] | None = None,
+               seconds: float = SCRIPT_SECONDS) -> Ran:
+    """As ``load_script``; the InputFault comes back, and which files the script read. Raises BuildFault as it does."""
     name = shown(script)
-    _must_be_a_file(script, name)
+    try:
+        _must_be_a_file(script, name)
+    except InputFault as fault:
+        return Ran(None, fault, None)
     answer = ask("deskmodel.session.child",
                  {"script": str(script.resolve()), "shown": name, "texts": dict(texts or {}),
                   "values": dict(values or {}), "memory": MEMORY}, seconds=seconds)
     if answer.value is None:
-        raise InputFault(answer.ending, file=name)
-    return _loaded(script, answer.value)
+        return Ran(None, InputFault(answer.ending, file=name), None)
+    return _ran(script, answer.value)
 
 
 def _must_be_a_file(script: Path, name: str) -> None:
@@ -89,9 +114,10 @@ def _must_be_a_file(script: Path, name: str) -> None:
         raise InputFault("may not be read", file=name)
 
 
-def _loaded(script: Path, value: dict[str, Any]) -> LoadedScript:
-    if "fault" in value:
-        raise InputFault(**value["fault"])
+def _ran(script: Path, value: dict[str, Any]) -> Ran:
     if "crash" in value:
         raise BuildFault(f"the desk could not be written down: {value['crash']} ({value['where']})")
-    return LoadedScript(script, value["model"], value["lines"], value["parameters"])
+    files = tuple(Path(file) for file in value["files"])
+    if "fault" in value:
+        return Ran(None, InputFault(**value["fault"]), files)
+    return Ran(LoadedScript(script, value["model"], value["lines"], value["parameters"]), None, files)

@@ -35,6 +35,8 @@ class Truth:
     ``convex``: the overlap body is convex, so that ``depth`` is its smallest width and the reported penetration must
     equal it. Otherwise (sleeves, crescents) ``depth`` is its largest thickness and ``hull``, where known, the smallest
     width of its hull.
+    ``reached``: ``depth`` is how deep a surface point of the one was found in the other, the kernel's booleans having
+    failed: that they overlap is sure, but at a tip the overlap body may be thinner than that.
     ``listed``: whether the pair is to be judged at all (roles and owners exempt some).
     """
 
@@ -47,6 +49,7 @@ class Truth:
     swallower: str | None = None  # A or B, where kind is "swallowed"
     contact_fault: Verdict = "never"
     listed: bool = True
+    reached: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from tests.truth.case import Case, Truth
 __all__ = ["RECORDS", "Records", "case_key"]
 
 RECORDS = Path(__file__).with_name("recorded.json")
+_KEPT = ("depth", "gap", "convex", "hull", "kinds", "swallower", "reached")
 SAMPLE = 250  # pairs of the ordinary suite
 
 
@@ -42,7 +43,7 @@ class Records:
         return None if found is None else Truth(**{**found, "kinds": tuple(found["kinds"])})
 
     def put(self, case: Case, truth: Truth) -> None:
-        said = {k: v for k, v in asdict(truth).items() if k in ("depth", "gap", "convex", "hull", "kinds", "swallower")}
+        said = {k: v for k, v in asdict(truth).items() if k in _KEPT}
         self._known[case_key(case)] = said
 
     def write(self) -> None:

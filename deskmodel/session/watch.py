@@ -1,0 +1,78 @@
+"""The watch: on saving, the script runs in its child, and the same session as ``check`` measures what changed.
+
+A round never fails: a script at fault, one that hangs, a part that cannot be built end as the fault that is shown over the
+last good round. No verdict depends on the rounds before: the session keeps what it measured under the content of shapes and
+poses, and the findings of a round are those of its own desk alone.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from deskmodel.errors import BuildFault, InputFault
+from deskmodel.model import DeskModel
+from deskmodel.part import CustomShape
+from deskmodel.session.changes import Changes, changes
+from deskmodel.session.progress import Progress, Stopwatch
+from deskmodel.session.run import Checked, Session
+from deskmodel.session.script import WATCH_SECONDS, run_script
+from deskmodel.session.watched_files import WatchedFiles
+
+__all__ = ["Round", "watch"]
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Round:
+    """What one save came to. ``good``: the last desk that could be checked, of this round where ``fault`` is None.
+    ``changes``: against the good desk before it. ``seconds``: of each stage, and "all" from when the save was seen."""
+
+    number: int
+    good: Checked | None
+    fault: InputFault | BuildFault | None
+    changes: Changes | None
+    seconds: Mapping[str, float]
+
+
+def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: Callable[[Round], None],
+          stopped: Callable[[], bool], seconds: float = WATCH_SECONDS) -> None:
+    """Rounds until ``stopped``, which is asked about every twentieth of a second: one at once, then one for each save."""
+    stages = Stopwatch(progress)
+    session = Session(progress=stages, script_seconds=seconds)
+    try:
+        for each in _rounds(session, stages, WatchedFiles(script), script, texts, seconds, stopped):
+            show(each)
+    finally:
+        session.close()
+
+
+def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, texts: Mapping[str, str],
+            seconds: float, stopped: Callable[[], bool]) -> Iterator[Round]:
+    good: Checked | None = None
+    number = 0
+    while number == 0 or files.wait(stopped):
+        number += 1
+        started, since = time.perf_counter(), time.time()
+        fault: InputFault | BuildFault | None = None
+        told: Changes | None = None
+        try:
+            stages.step("running the script")
+            ran = run_script(script, texts=texts, seconds=seconds)
+            fault = ran.fault
+            if ran.files is not None:  # else it did not live to say so, and what was known before goes on to be watched
+                files.read_by_script(ran.files, since, whole=ran.desk is not None)
+            if ran.desk is not None:
+                loaded = session.load(ran.desk)
+                files.read_by_script({*(ran.files or ()), *_custom_scripts(script.parent, loaded.model)}, since, whole=True)
+                checked = session.check(loaded)
+                told = changes(good.outcomes if good else (), checked.outcomes)
+                good = checked
+        except (InputFault, BuildFault) as raised:
+            fault = raised
+        stages.end()
+        yield Round(number, good, fault, told, {**stages.take(), "all": time.perf_counter() - started})
+
+
+def _custom_scripts(folder: Path, model: DeskModel) -> set[Path]:
+    return {folder / placed.part.blank.script for placed in model.parts if isinstance(placed.part, CustomShape)}
