@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from deskmodel.cli.text import one_line
-from deskmodel.plans.compare_cuts import Cut, CutChange, Place
+from deskmodel.plans.compare_cuts import Cut, CutChange, Place, near
 from deskmodel.plans.compare_parts import Changed, Move
 from deskmodel.plans.compare_recut import Blocker, FurtherCut
 
@@ -126,11 +126,11 @@ def _becomes(old: Cut, new: Cut | None) -> str:
         return f"belongs in the {one_line(new.face)} now"
     shift = tuple((datum, now - was) for (datum, was), (_, now) in zip(old.place, new.place, strict=False)
                   if abs(now - was) > 1e-6)
-    if shift:
-        return f"it would have to lie elsewhere, {_place(shift)}"
-    figures = [f"{name} {_figure(was)}, now {_figure(dict(new.figures).get(name))}" for name, was in old.figures
-               if was != dict(new.figures).get(name)]
-    return "; ".join(figures) or "the new part is whole there"
+    told = [f"it would have to lie elsewhere, {_place(shift)}"] if shift else []
+    now_all = dict(new.figures)
+    told += [f"{name} {_figure(was)}, now {_figure(now_all.get(name))}" for name, was in old.figures
+             if not near(was, now_all.get(name)) and name != "outline"]
+    return "; ".join(told) or "its outline is another"
 
 
 def further_told(each: FurtherCut) -> str:
