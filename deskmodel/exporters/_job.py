@@ -116,7 +116,7 @@ class Written:
 
 def jig_remark(revision: str, unreleased: str | None) -> str:
     """What is engraved in a jig of that revision."""
-    return revision[:8] if unreleased is None else "UNRELEASED"
+    return revision[:8] if unreleased is None else "NOT RELEASED"
 
 
 def stamp(job: ExportJob) -> str:
