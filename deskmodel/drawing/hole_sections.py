@@ -40,7 +40,7 @@ def hole_section(kind: HoleKind, part: Member | Plate, *, metal: bool) -> Detail
                        and shown * a / b <= (_HIGH if a > b else _HIGHEST)), _SCALES[-1])
     k = big / small
     # figures need room on both sides
-    left, foot = 14.0, 9.0
+    left, foot = 14.0, 7.0
     wide, high = 2 * reach * k, shown * k
     middle, top = left + wide / 2, foot + high
 

@@ -30,6 +30,10 @@ _SMALL = 2  # 1 : n; the smaller paper is for what can be drawn at least that la
 _PLAIN = 200.0  # mm; or has nothing in it that is smaller than this
 _SHORTEST = 0.02  # mm on paper
 _LEGIBLE = 1.4  # mm on paper: what is smaller wants larger paper
+_TRIED = (*((scale, False) for scale in SCALES if scale <= _SMALL), (1, True), (2, True),
+          *((scale, breaking) for scale in SCALES if scale > _SMALL for breaking in (False, True)))
+"""Scales in the order in which they are tried, and whether the piece is broken: whole at 1 : 2 before broken at 1 : 1."""
+
 _BLUE = LAYERS["dimension"].colour
 
 
@@ -74,7 +78,7 @@ def _choice(views: Sequence[PartView], items: Sequence[Item], smallest: float,
     last: tuple[Paper, _Set] | None = None
     for paper in papers:
         x0, y0, x1, y1 = area_of(paper)
-        for scale, breaking in ((scale, breaking) for scale in SCALES for breaking in (False, True)):
+        for scale, breaking in _TRIED:
             laid = _laid(views, scale, x1 - x0 if breaking else None)
             block = (x1 + 2 - BLOCK[0], y0 - 2, x1 + 2, y0 - 2 + BLOCK[1])
             if laid is None or laid.size[0] > x1 - x0 or laid.size[1] > y1 - y0 - (

@@ -157,7 +157,7 @@ def test_make(tmp_path: Path, cache: Path) -> None:
     written = listed(folder)
     assert {name for name in written if not name.startswith(("members/", "templates/"))} == {
         "model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json", "documents/drilling.csv",
-        *JIGS, *CUTS, *DOCUMENTS}
+        "documents/assembly.pdf", "documents/cautions.pdf", *JIGS, *CUTS, *DOCUMENTS}
     assert {"members/front.step", "members/m1-back.pdf", "templates/story-stick-back.pdf"} <= written
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
