@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from deskmodel._edges import Point
+from deskmodel.drawing._part_solids import solid_of
 from deskmodel.drawing._sharp import edges_of
-from deskmodel.drawing._solids import Solid, solid_of
+from deskmodel.drawing._solids import Solid
 from deskmodel.drawing.dimensions import figure
 from deskmodel.drawing.hidden_lines import Seen, View, look
 from deskmodel.drawing.hole_marks import HoleKind, HoleMark, hole_kinds

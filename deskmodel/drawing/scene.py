@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from deskmodel._edges import Point
-from deskmodel.drawing._solids import Solid, solid_of
+from deskmodel.drawing._part_solids import solid_of
+from deskmodel.drawing._solids import Solid
 from deskmodel.drawing.hidden_lines import Seen, View, look_each
 from deskmodel.faces import PlacedPart
 from deskmodel.features import Prism, Removal

@@ -19,7 +19,8 @@ from dataclasses import dataclass, replace
 
 from deskmodel._edges import Point
 from deskmodel.component import Component
-from deskmodel.drawing._solids import Solid, solid_of
+from deskmodel.drawing._part_solids import solid_of
+from deskmodel.drawing._solids import Solid
 from deskmodel.drawing._strokes import Stroke
 from deskmodel.drawing.dimensions import figure
 from deskmodel.drawing.hidden_lines import View, look

@@ -11,8 +11,9 @@ from scipy.spatial import cKDTree
 
 from deskmodel import Bevel, CutOut, Flange, Groove, Hole, Member, Notch, Plate, Pocket, Slot, circle, obround, rectangle
 from deskmodel.component import Component
+from deskmodel.drawing._part_solids import solid_of
 from deskmodel.drawing._sharp import edges_of
-from deskmodel.drawing._solids import Solid, solid_of
+from deskmodel.drawing._solids import Solid
 from deskmodel.drawing._strokes import Stroke, merged
 from deskmodel.drawing.hidden_lines import View, look, view_of
 from deskmodel.features import Prism, Revolve
