@@ -171,6 +171,7 @@ def _drawn(trial: TrialJoint, n: float) -> Figure:
     deep = trial.entering.depth.depth / n
     for _, v in trial.entering.holes:
         records.append(rectangle_path("hidden", x, top - v / n - hole / 2, x + deep, top - v / n + hole / 2))
+    records = list(dict.fromkeys(records))  # holes beside each other have one figure
     return Figure(tuple(records), (x + long0 / n + 1.0, max(broad, h0) / n + y + 10.5))
 
 
