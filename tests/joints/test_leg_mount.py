@@ -113,7 +113,8 @@ def test_the_leg_may_be_screwed_by_the_script(engine: FitEngine) -> None:
 
 
 def test_a_leg_with_a_cable_groove(engine: FitEngine) -> None:
-    assert findings(corner(grooved=True), engine) == []
+    # the screws of the leg stand 28 from two edges: 1.4 of steel are left between their countersinks and the way
+    assert findings(corner(grooved=True), engine) == [("web-too-thin", "leg plate")]
     # without the way through the leg plate the cable meets steel
     model, lines = freeze(corner(grooved=True))
     closed = tuple(replace(p, part=replace(p.part, features=tuple(f for f in p.part.features if f.name != "cable exit")))

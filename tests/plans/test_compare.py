@@ -147,9 +147,9 @@ def scripted(name: str) -> tuple[tuple[Edit, DeskModel], ...]:
 
 
 def rounded(value: Any) -> Any:
-    if isinstance(value, bool) or not isinstance(value, int | float | list | dict):
+    if isinstance(value, bool) or not isinstance(value, int | float | list | tuple | dict):
         return value
-    if isinstance(value, list):
+    if isinstance(value, list | tuple):
         return tuple(map(rounded, value))
     if isinstance(value, dict):
         return tuple((key, rounded(each)) for key, each in sorted(value.items()))
