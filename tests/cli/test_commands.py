@@ -155,10 +155,10 @@ def test_make(tmp_path: Path, cache: Path) -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
     folder = tmp_path / "exports" / "small-frame"
     written = listed(folder)
-    assert {name for name in written if not name.startswith(("members/", "templates/"))} == {
+    assert {name for name in written if not name.startswith("members/")} == {
         "model.json", "model.step", "model.glb", "picture.png", "findings.json", "manifest.json", "documents/drilling.csv",
         "documents/assembly.pdf", "documents/cautions.pdf", *JIGS, *CUTS, *DOCUMENTS}
-    assert {"members/front.step", "members/m1-back.pdf", "templates/story-stick-back.pdf"} <= written
+    assert {"members/front.step", "members/m1-back.pdf"} <= written
     manifest = json.loads((folder / "manifest.json").read_text())
     assert manifest["released"] is True
     assert "UNRELEASED" not in (folder / "model.step").read_text()
