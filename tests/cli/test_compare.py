@@ -131,7 +131,7 @@ def refused(ran: object, said: str, where: str) -> None:
     text = " ".join(ran.stderr.split())  # type: ignore[attr-defined]
     assert text.startswith("the input is at fault")
     assert said in text
-    assert where in text
+    assert where in "".join(text.split())  # a long path is broken
     assert "Traceback" not in text
 
 
