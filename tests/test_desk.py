@@ -97,7 +97,8 @@ def test_any_value_is_taken_or_refused(call: str) -> None:
 
 
 @pytest.mark.parametrize("call", [call for call in CALLS if call not in {"sheet name"}])
-@pytest.mark.parametrize("value", [math.nan, math.inf, object(), 3 + 4j, -1, b"12", {1, 2}], ids=lambda v: "object" if type(v) is object else repr(v))
+@pytest.mark.parametrize("value", [math.nan, math.inf, object(), 3 + 4j, -1, b"12", {1, 2}],
+                         ids=lambda value: "object" if type(value) is object else repr(value))
 def test_nonsense_is_never_taken(call: str, value: object) -> None:
     if value == -1 and call in {"at x", "turn", "custom number"}:
         return  # to the left of 0; one degree back; a parameter of the maker's own
