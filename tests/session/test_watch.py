@@ -142,6 +142,12 @@ def frame(tmp_path: Path) -> Iterator[tuple[Path, Watch]]:
         running.end()
 
 
+def save(script: Path, text: str) -> None:
+    """At one stroke: on a busy machine a round may begin while the file is still empty."""
+    script.with_suffix(".new").write_text(text)
+    os.replace(script.with_suffix(".new"), script)
+
+
 def test_rounds(frame: tuple[Path, Watch]) -> None:
     script, running = frame
     first = running.next()
@@ -151,7 +157,7 @@ def test_rounds(frame: tuple[Path, Watch]) -> None:
     assert not first.changes.new
     assert {"running the script", "checking", "all"} <= set(first.seconds)
 
-    script.write_text(STRIKING)
+    save(script, STRIKING)
     moved = running.next()
     assert moved.changes is not None
     assert {each.id for each in moved.changes.new} >= {"parts-overlap"}
@@ -160,7 +166,7 @@ def test_rounds(frame: tuple[Path, Watch]) -> None:
     broken = {"is not valid Python": "(\n", "exit status 4": "import os; os._exit(4)\n",
               "did not finish within 2 s": "while True: pass\n", "raised KeyboardInterrupt": "raise KeyboardInterrupt\n"}
     for said, line in broken.items():
-        script.write_text(line + CLEAN)
+        save(script, line + CLEAN)
         at_fault = running.next()
         assert said in str(at_fault.fault)
         assert at_fault.good is moved.good
@@ -168,7 +174,7 @@ def test_rounds(frame: tuple[Path, Watch]) -> None:
     script.unlink()
     assert "no such file" in str(running.next().fault)
 
-    script.write_text(CLEAN)
+    save(script, CLEAN)
     mended = running.next()
     assert mended.fault is None
     assert mended.changes is not None
