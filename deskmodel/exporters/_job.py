@@ -166,7 +166,7 @@ def stock_stamp(job: ExportJob) -> str:
 
 def jig_remark(revision: str, unreleased: str | None) -> str:
     """What is engraved in a jig of that revision."""
-    return revision[:8] if unreleased is None else "UNRELEASED"
+    return revision[:8] if unreleased is None else "NOT RELEASED"
 
 
 def stamp(job: ExportJob) -> str:

@@ -1,4 +1,4 @@
-"""Meshes for the printer, read back by other readers than the writers."""
+"""Meshes for the printer, read back."""
 
 from __future__ import annotations
 
@@ -6,27 +6,33 @@ import numpy as np
 
 from deskmodel.errors import BuildFault
 from deskmodel.exporters._job import ExportShape
-from deskmodel.exporters._stl import check_stl
+from deskmodel.exporters._stl import check_stl, pieces_of, read_stl
 from deskmodel.exporters._threemf import read_3mf
-from deskmodel.meshes.reading import CHORD, read_stl_mesh
+from deskmodel.meshes.settings import DEFLECTION
 
-__all__ = ["check_3mf", "check_printed"]
+__all__ = ["CHORD", "check_3mf", "check_printed"]
+
+CHORD = DEFLECTION
+"""mm. No facet is further than this from the surface that it stands for."""
 
 _SINGLE = 2e-5  # mm that the single precision of the format loses at 300 mm
 
 
 def check_printed(path: str, data: bytes, shape: ExportShape) -> None:
-    """An STL file by another library, against what the kernel says of the solid that is in the STEP file. BuildFault."""
+    """BuildFault unless an STL file is one closed body that is what the kernel says of the solid in the STEP file, to
+    within the chords."""
     solid = shape.step.measure
-    read = read_stl_mesh(data)
-    check_stl(path, data, read.volume)
-    if not read.watertight or read.pieces != 1 or read.volume <= 0:
-        raise BuildFault(f"{path} read back is {read.pieces} pieces, watertight: {read.watertight}, {read.volume:.1f} mm³")
-    if abs(read.volume - solid.volume) > CHORD * read.area:
-        raise BuildFault(f"{path} holds {read.volume:.1f} mm³, the solid {solid.volume:.1f}")
-    corners = zip((*read.low, *read.high), (*solid.low, *solid.high), strict=True)
-    if max(abs(a - b) for a, b in corners) > CHORD + _SINGLE or max(map(abs, read.low)) > _SINGLE:
-        raise BuildFault(f"{path} spans {read.low} to {read.high}, the solid {solid.low} to {solid.high}")
+    corners = read_stl(data).astype(float)
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    volume, area = float((corners[:, 0] * normals).sum() / 6), float(np.linalg.norm(normals, axis=1).sum() / 2)
+    check_stl(path, data, volume)
+    if volume <= 0 or pieces_of(corners) != 1:
+        raise BuildFault(f"{path} read back is {pieces_of(corners)} pieces of {volume:.1f} mm³")
+    if abs(volume - solid.volume) > CHORD * area:
+        raise BuildFault(f"{path} holds {volume:.1f} mm³, the solid {solid.volume:.1f}")
+    low, high = corners.min(axis=(0, 1)), corners.max(axis=(0, 1))
+    if max(np.abs(low - solid.low).max(), np.abs(high - solid.high).max()) > CHORD or np.abs(low).max() > _SINGLE:
+        raise BuildFault(f"{path} spans {low} to {high}, the solid {solid.low} to {solid.high}")
 
 
 def check_3mf(path: str, data: bytes, name: str, remark: str, shape: ExportShape) -> None:

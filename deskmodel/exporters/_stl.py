@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from deskmodel.errors import BuildFault
 
-__all__ = ["check_stl", "read_stl", "stl_bytes"]
+__all__ = ["check_stl", "pieces_of", "read_stl", "stl_bytes"]
 
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 
@@ -59,3 +59,19 @@ def check_stl(name: str, data: bytes, volume: float) -> None:
     read = float((exact[:, 0] * np.cross(exact[:, 1], exact[:, 2])).sum() / 6.0)
     if abs(read - volume) > 1e-4 * abs(volume):
         raise BuildFault(f"{name!r} has {read:.3f} mm³ as STL instead of {volume:.3f}")
+
+
+def pieces_of(corners: NDArray[np.float64]) -> int:
+    """How many bodies triangles (m, 3 corners, 3) make that hang together at their corners."""
+    _, index = np.unique(corners.reshape(-1, 3), axis=0, return_inverse=True)
+    triangles = index.reshape(-1, 3)
+    label = np.arange(int(triangles.max()) + 1)
+    while True:
+        least = label[triangles].min(axis=1)
+        after = label.copy()
+        for k in range(3):
+            np.minimum.at(after, triangles[:, k], least)
+        after = after[after]  # a step of its own for each doubling of the way
+        if np.array_equal(after, label):
+            return len(np.unique(label))
+        label = after

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from deskmodel.exporters._jigs import jig_path, printed_name
 from deskmodel.exporters._job import ExportJob, Written, stamp
-from deskmodel.exporters._printed import check_printed
+from deskmodel.exporters._printed import CHORD, check_printed
 from deskmodel.exporters._stl import stl_bytes
 
-__all__ = ["export_jig_stl"]
+__all__ = ["CHORD", "export_jig_stl"]
 
 
 def export_jig_stl(job: ExportJob) -> Written:

@@ -9,7 +9,7 @@ import pytest
 import trimesh
 
 from deskmodel.errors import BuildFault
-from deskmodel.exporters._stl import check_stl, read_stl, stl_bytes
+from deskmodel.exporters._stl import check_stl, pieces_of, read_stl, stl_bytes
 
 
 def block(x: float, y: float, z: float) -> tuple[np.ndarray, np.ndarray]:
@@ -78,3 +78,12 @@ def test_a_sliver_that_vanishes_in_single_precision_leaves_no_hole() -> None:
     data = stl_bytes("s", "r", np.vstack([vertices, near]), np.array(faces, np.int64))
     assert len(read_stl(data)) == 12
     check_stl("s", data, 100_000.0)
+
+
+def test_pieces_as_another_library_counts_them() -> None:
+    vertices, triangles = block(10, 20, 5)
+    ball = trimesh.creation.icosphere(subdivisions=3)
+    two = np.concatenate([vertices[triangles], np.asarray(ball.vertices)[ball.faces] + 40])
+    for corners in (vertices[triangles], two, np.concatenate([two, two + 200])):
+        mesh = trimesh.Trimesh(corners.reshape(-1, 3), np.arange(3 * len(corners)).reshape(-1, 3), process=True)
+        assert pieces_of(corners) == mesh.body_count
