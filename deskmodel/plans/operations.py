@@ -160,7 +160,8 @@ def _glueing(row: CutRow, stage: str) -> Iterator[Operation]:
             groups.setdefault((seam.part if row.quantity > 1 else "", _verb(seam), seam.what), []).append(seam)
     for (part, verb, what), seams in groups.items():
         told = "; ".join(_seam_text(seam) for seam in seams)
-        yield Operation(stage, f"{f'{part}: ' if part else ''}{verb} {told}. {what}{', each' if len(seams) > 1 else ''}.")
+        text = f"{f'{part}: ' if part else ''}{verb} {told}. {what[:1].upper()}{what[1:]}"
+        yield Operation(stage, f"{text}{', each' if len(seams) > 1 else ''}.")
 
 
 def _verb(seam: Seam) -> str:
