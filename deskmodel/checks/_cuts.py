@@ -8,11 +8,11 @@ from typing import get_args
 
 from deskmodel.checks._base import Facts
 from deskmodel.checks._bodies import Body, bodies_of
-from deskmodel.checks._bored import Bored, bored
 from deskmodel.faces import PlacedPart
 from deskmodel.features import Box3, Feature, Hole, Purpose, Removal
 from deskmodel.frames import Vec
 from deskmodel.part import Member, Plate, cuts_of
+from deskmodel.plans.bored import Bored, bored
 
 __all__ = ["JOINT_HOLES", "WALL", "Cut", "CutPart", "cut_parts", "is_round"]
 

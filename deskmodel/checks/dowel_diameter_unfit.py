@@ -11,10 +11,10 @@ Sources: a joinery school's page (2/5 to 3/5 of the thickness), a trade page and
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import DOWEL_JOINTS, doweled, wooden
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import Finding
 from deskmodel.part import Member, Plate
+from deskmodel.plans.bored import DOWEL_JOINTS, doweled, wooden
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["CHECK", "THICKEST", "THINNEST"]

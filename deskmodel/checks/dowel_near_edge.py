@@ -18,12 +18,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import Bored, bored, doweled, wooden
 from deskmodel.faces import PlacedPart
 from deskmodel.features import Face
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, dot, scale
 from deskmodel.part import Member
+from deskmodel.plans.bored import Bored, bored, doweled, wooden
 from deskmodel.tolerances import ANGLE, LENGTH
 
 __all__ = ["CHECK", "EDGE", "END", "NARROW"]

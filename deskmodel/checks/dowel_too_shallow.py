@@ -11,8 +11,8 @@ Sources: common practice; trade pages (about three diameters into each part, sha
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import doweled
 from deskmodel.findings import Finding
+from deskmodel.plans.bored import doweled
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["BETTER", "CHECK", "LEAST"]

@@ -12,9 +12,9 @@ Sources: a joinery school's page: 25 to 32 least, 200 most along a carcase edge:
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import DOWEL_JOINTS, Doweled, across, doweled
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, add, dot, scale, sub
+from deskmodel.plans.bored import DOWEL_JOINTS, Doweled, across, doweled
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["CHECK", "DIAMETERS", "LEAST", "MOST"]

@@ -13,8 +13,8 @@ Sources: a trade page: 1/16 inch (1.6 mm) in all; 1 to 2 mm at each end: common 
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import doweled
 from deskmodel.findings import Finding, Severity
+from deskmodel.plans.bored import doweled
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["CHECK", "LEAST", "MOST"]

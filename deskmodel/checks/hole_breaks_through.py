@@ -17,10 +17,10 @@ from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._bodies import box_gap, nearest
-from deskmodel.checks._bored import Bored, wooden
 from deskmodel.checks._cuts import WALL, Cut, CutPart, cut_parts, is_round
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec
+from deskmodel.plans.bored import Bored, wooden
 from deskmodel.tolerances import LENGTH, OVERLAP
 
 __all__ = ["CHECK"]

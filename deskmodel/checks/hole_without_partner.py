@@ -14,10 +14,10 @@ Sources: common practice: drilling by jig is good to about 0.1 mm.
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import Bored, HardwareGrid, bored, enters, facing_holes
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import Finding
 from deskmodel.hardware import Hardware
+from deskmodel.plans.bored import Bored, HardwareGrid, bored, enters, facing_holes
 
 __all__ = ["CHECK"]
 

@@ -16,10 +16,10 @@ from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._bodies import near_pairs, nearest
-from deskmodel.checks._bored import Bored, across, doweled, opposed, wooden
 from deskmodel.checks._cuts import JOINT_HOLES, WALL, Cut, CutPart, cut_parts, is_round
 from deskmodel.findings import Finding
 from deskmodel.frames import add, dot, scale
+from deskmodel.plans.bored import Bored, across, doweled, opposed, wooden
 from deskmodel.tolerances import COAXIAL, LENGTH, OVERLAP
 
 __all__ = ["CHECK"]

@@ -17,8 +17,8 @@ Sources: common practice: drilling by jig is good to about 0.1 mm, a drilled hol
 from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import Mates, bored, facing_holes
 from deskmodel.findings import Finding
+from deskmodel.plans.bored import Mates, bored, facing_holes
 from deskmodel.tolerances import COAXIAL, LENGTH
 
 __all__ = ["CHECK", "DIAMETERS"]

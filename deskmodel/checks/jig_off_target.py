@@ -1,10 +1,10 @@
 """A jig does not put the dowel holes where they are designed.
 
-Finds: dowel holes that the jigs of the desk, seated on the marked faces, put more than 0.1 mm from where they or their mates
-    are designed, or 0.05 too deep or shallow; jigs that can be seated on the wrong hand, that the bits do not reach through
-    or that the printer's bed does not hold; holes that no jig can be made for. As warnings: bushes that guide less than two
-    diameters, slop that the dowels of a joint do not put up with, mating holes measured from opposite faces, of stock that
-    may be 0.3 off.
+Finds: dowel holes that the jigs of the desk, seated on the marked faces, put more than 0.05 mm from where they are designed,
+    more than 0.1 from where their mates are, or 0.05 too deep or shallow; jigs that can be seated on the wrong hand, that
+    the bits do not reach through or that the printer's bed does not hold; holes that no jig can be made for. As warnings:
+    bushes that guide less than two diameters, slop that the dowels of a joint do not put up with, mating holes measured
+    from opposite faces, of stock that may be 0.3 off.
 Why it matters: two holes that are a little off from each other are what twists a frame; with a jig they are off by the same
     in every joint, and the plastic is printed and the bushes are bought by then.
 How measured: each jig is seated by its planes and its sight edge in the frame of the member, at the stage of drilling, on
@@ -15,7 +15,7 @@ Limits: what wears, bends or is clamped askew is not looked at, nor whether the 
     they are cut away before drilling. Holes without any bit, or with one too short for the bush alone, are told by
     hole-not-drillable; holes designed out of line are told by holes-misaligned as well. Of a shop without a printer a note
     is all that is said.
-Sources: common practice for 0.1 and 0.3 mm, two diameters of guide, 2 mm below the chuck and the shares of the slop;
+Sources: common practice for 0.05, 0.1 and 0.3 mm, two diameters of guide, 2 mm below the chuck and the shares of the slop;
     ISO 286-2 for the play of bits; the workshop profile for bits, bushes, printer and hand drill.
 """
 
@@ -24,7 +24,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import Bored, across, bored
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, add, scale
 from deskmodel.jigs import Jig, JigPlan, JigUse, NotMade, jig_body, jig_pairs, jig_plan, jig_slop, likely
@@ -32,12 +31,16 @@ from deskmodel.jigs.drilled import Drilled, Mated, drilled, mated, opposed_datum
 from deskmodel.jigs.reach import CHUCK, GUIDE, needed_length
 from deskmodel.jigs.slop import STOCK
 from deskmodel.model import DeskModel
+from deskmodel.plans.bored import Bored, across, bored
 from deskmodel.tolerances import COAXIAL, LENGTH
 
-__all__ = ["CHECK", "DEPTH"]
+__all__ = ["ASIDE", "CHECK", "DEPTH"]
 
 DEPTH = 0.05
 """mm that a stop may be set off (common practice: what a calliper sets)."""
+
+ASIDE = 0.05
+"""mm that a jig may put a hole from its own place: worked out from the design, it has no reason to be off at all."""
 
 _SHOWN = 3
 
@@ -122,13 +125,19 @@ def _off_target(facts: Facts, plan: JigPlan) -> Iterator[Finding]:
             told = (f"jig {plan.jig(use.jig).label} drills {hole.hole.name} in the {use.place} of {hole.part} {off:.2f} mm "
                     f"{what}, at {at(hole.mouth)}")
             entry = (round(off, 6), hole.mouth, told, use.joints[use.members.index(hole.part)], limit)
-            if parts not in worst or (-entry[0], entry[1]) < (-worst[parts][0], worst[parts][1]):
+            if parts not in worst or _rank(entry) < _rank(worst[parts]):
                 worst[parts] = entry
     for parts, (measured, mouth, text, joint, limit) in sorted(worst.items()):
         yield Finding("jig-off-target", "stop", parts, text,
                       "design both holes at one distance from face side and face edge", mouth, measured,
                       limit, "mm", "common practice: jigs drill to about 0.1 mm",
                       lines=lines_of(facts, (joint, *parts)))
+
+
+def _rank(entry: tuple[float, Vec, str, str, float]) -> tuple[float, float, Vec]:
+    """The worst first; of equals the one that is off from its mate, which is what the joint feels."""
+    measured, mouth, _, _, limit = entry
+    return -measured, -limit, mouth
 
 
 def _misses(model: DeskModel, plan: JigPlan, hole: Bored, found: tuple[JigUse, int],
@@ -138,11 +147,11 @@ def _misses(model: DeskModel, plan: JigPlan, hole: Bored, found: tuple[JigUse, i
         made = drilled(model, plan, hole.part, *found, off)
         own = _aside(made, hole)
         for other in others:
-            aside = max(own, _aside(made, other))
+            aside = _aside(made, other)
             if aside > COAXIAL + LENGTH:
-                yield tuple(sorted({hole.part, other.part})), aside, COAXIAL, "from where it and its mate are designed"
-        if not others and own > COAXIAL + LENGTH:
-            yield (hole.part,), own, COAXIAL, "from where it is designed"
+                yield tuple(sorted({hole.part, other.part})), aside, COAXIAL, "from where its mate is designed"
+        if own > ASIDE + LENGTH:
+            yield tuple(sorted({hole.part, *(other.part for other in others)})), own, ASIDE, "from where it is designed"
         deep = abs(made.depth - hole.depth)
         if deep > DEPTH + LENGTH:
             yield tuple(sorted({hole.part, *(other.part for other in others)})), deep, DEPTH, "off its depth"

@@ -17,12 +17,12 @@ from __future__ import annotations
 from itertools import combinations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
-from deskmodel.checks._bored import DOWEL_JOINTS, across, ends, wooden
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import Finding
 from deskmodel.frames import Vec, dot, norm, sub
 from deskmodel.hardware import Hardware
 from deskmodel.joints import JointRecord
+from deskmodel.plans.bored import DOWEL_JOINTS, across, ends, wooden
 from deskmodel.tolerances import ANGLE, LENGTH
 
 __all__ = ["APART", "CHECK"]

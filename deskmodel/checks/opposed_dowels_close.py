@@ -14,10 +14,10 @@ from collections.abc import Iterator
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._bodies import near_pairs, nearest
-from deskmodel.checks._bored import Bored, across, opposed
 from deskmodel.checks._cuts import WALL, CutPart, cut_parts
 from deskmodel.findings import Finding
 from deskmodel.frames import add, dot, scale, sub
+from deskmodel.plans.bored import Bored, across, opposed
 from deskmodel.tolerances import LENGTH, OVERLAP
 
 __all__ = ["CHECK", "DIAMETERS", "LEAST"]

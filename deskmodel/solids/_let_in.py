@@ -12,7 +12,6 @@ round, close the holes. A plate with a hundred countersunk holes takes a tenth o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from OCP.BRep import BRep_Builder
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -20,10 +19,10 @@ from OCP.BRepClass import BRepClass_FaceClassifier
 from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_FACE, TopAbs_FORWARD, TopAbs_IN, TopAbs_REVERSED, TopAbs_SHELL, TopAbs_WIRE
-from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Shell, TopoDS_Solid
 
 from deskmodel.frames import Vec, dot
+from deskmodel.solids.brep import explored
 from deskmodel.tolerances import ANGLE, LENGTH
 
 __all__ = ["Mouth", "let_in"]
@@ -37,18 +36,18 @@ _OFF = 0.01 * LENGTH  # mm by which a face may lie off its mouth's plane
 def let_in(solid: TopoDS_Shape, tools: Sequence[tuple[TopoDS_Shape, Sequence[Mouth]]]) -> TopoDS_Shape | None:
     """The solid less the tools; None where a mouth is not one outline in one face of the solid, or the solid is hollow.
     The caller tests the result as it does any other."""
-    shells = _explore(solid, TopAbs_SHELL)
+    shells = explored(solid, TopAbs_SHELL)
     if len(shells) != 1:
         return None
-    faces = _explore(solid, TopAbs_FACE)
+    faces = explored(solid, TopAbs_FACE)
     planes = [(i, plane) for i, face in enumerate(faces) for plane in _plane(face)]
     wires: dict[int, list[TopoDS_Shape]] = {}
     walls: list[TopoDS_Shape] = []
     for tool, mouths in tools:
-        rest = _explore(tool, TopAbs_FACE)
+        rest = explored(tool, TopAbs_FACE)
         for mouth in mouths:
             found = [k for k, face in enumerate(rest) if any(_flush(plane, mouth) for plane in _plane(face))]
-            outlines = _explore(rest[found[0]], TopAbs_WIRE) if len(found) == 1 else []
+            outlines = explored(rest[found[0]], TopAbs_WIRE) if len(found) == 1 else []
             into = [i for i, plane in planes if _flush(plane, mouth)]
             if len(into) > 1:
                 into = [i for i in into if _holds(faces[i], mouth[0])]
@@ -93,7 +92,7 @@ def _pierced(face: TopoDS_Shape, outlines: Sequence[TopoDS_Shape]) -> TopoDS_Sha
     forward = face.Oriented(TopAbs_FORWARD)
     made = forward.EmptyCopied()
     builder.NaturalRestriction(TopoDS.Face_s(made), False)
-    for wire in _explore(forward, TopAbs_WIRE):
+    for wire in explored(forward, TopAbs_WIRE):
         builder.Add(made, wire)
     turned = face.Orientation() == TopAbs_REVERSED
     for outline in outlines:
@@ -111,12 +110,3 @@ def _solid(faces: Sequence[TopoDS_Shape]) -> TopoDS_Shape:
     builder.MakeSolid(solid)
     builder.Add(solid, shell)
     return solid
-
-
-def _explore(shape: TopoDS_Shape, kind: Any) -> list[TopoDS_Shape]:
-    found = []
-    explorer = TopExp_Explorer(shape, kind)
-    while explorer.More():
-        found.append(explorer.Current())
-        explorer.Next()
-    return found

@@ -12,8 +12,9 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepCheck import BRepCheck_Analyzer, BRepCheck_NoError, BRepCheck_Shell
 from OCP.BRepTools import BRepTools
 from OCP.TopAbs import TopAbs_FACE, TopAbs_SHELL, TopAbs_WIRE
-from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
+
+from deskmodel.solids.brep import explored
 
 __all__ = ["is_valid"]
 
@@ -22,27 +23,18 @@ _FEW = 24  # wires; below this the analyser's pairwise test is quicker than anyt
 
 def is_valid(solid: TopoDS_Shape) -> bool:
     """Whether every face is valid and every shell closed and consistently oriented."""
-    for face in _explore(solid, TopAbs_FACE):
-        wires = _explore(face, TopAbs_WIRE)
+    for face in explored(solid, TopAbs_FACE):
+        wires = explored(face, TopAbs_WIRE)
         if len(wires) > _FEW and _wires_apart(TopoDS.Face_s(face), wires):
             if not all(BRepCheck_Analyzer(wire).IsValid() for wire in wires):
                 return False
         elif not BRepCheck_Analyzer(face).IsValid():
             return False
-    for shell in _explore(solid, TopAbs_SHELL):
+    for shell in explored(solid, TopAbs_SHELL):
         check = BRepCheck_Shell(TopoDS.Shell_s(shell))
         if check.Closed() != BRepCheck_NoError or check.Orientation() != BRepCheck_NoError:
             return False
     return True
-
-
-def _explore(shape: TopoDS_Shape, kind: object) -> list[TopoDS_Shape]:
-    found = []
-    explorer = TopExp_Explorer(shape, kind)
-    while explorer.More():
-        found.append(explorer.Current())
-        explorer.Next()
-    return found
 
 
 def _wires_apart(face: TopoDS_Face, wires: list[TopoDS_Shape]) -> bool:

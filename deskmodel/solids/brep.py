@@ -6,7 +6,6 @@ import hashlib
 import io
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
 
 from OCP.BinTools import BinTools, BinTools_FormatVersion
 from OCP.BRep import BRep_Builder
@@ -20,7 +19,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape
 from deskmodel.errors import BuildFault
 from deskmodel.frames import Pose
 
-__all__ = ["content_hash", "faces_of", "from_bytes", "kernel", "moved", "solids_of", "to_bytes"]
+__all__ = ["content_hash", "explored", "faces_of", "from_bytes", "kernel", "moved", "solids_of", "to_bytes"]
 
 
 @contextmanager
@@ -45,7 +44,7 @@ def to_bytes(shape: TopoDS_Shape) -> bytes:
     version = BinTools_FormatVersion.BinTools_FormatVersion_CURRENT
     with kernel("to write a shape"):
         clean = BRepBuilderAPI_Copy(shape, False, False).Shape()
-        for face in _explore(clean, TopAbs_FACE):
+        for face in explored(clean, TopAbs_FACE):
             BRep_Builder().NaturalRestriction(TopoDS.Face_s(face), False)
         BinTools.Write_s(clean, stream, False, False, version)
     raw = stream.getvalue()
@@ -71,12 +70,12 @@ def content_hash(shape: TopoDS_Shape) -> str:
 
 def solids_of(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
     """The solids of a shape, in the kernel's order."""
-    return [TopoDS.Solid_s(found) for found in _explore(shape, TopAbs_SOLID)]
+    return [TopoDS.Solid_s(found) for found in explored(shape, TopAbs_SOLID)]
 
 
 def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Shape]:
     """The faces of all solids, solid by solid: the index by which meshes name their faces."""
-    return [TopoDS.Face_s(face) for solid in solids_of(shape) for face in _explore(solid, TopAbs_FACE)]
+    return [TopoDS.Face_s(face) for solid in solids_of(shape) for face in explored(solid, TopAbs_FACE)]
 
 
 def moved(shape: TopoDS_Shape, pose: Pose) -> TopoDS_Shape:
@@ -88,8 +87,11 @@ def moved(shape: TopoDS_Shape, pose: Pose) -> TopoDS_Shape:
     return shape.Moved(TopLoc_Location(trsf))
 
 
-def _explore(shape: Any, kind: TopAbs_ShapeEnum) -> Iterator[TopoDS_Shape]:
+def explored(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> list[TopoDS_Shape]:
+    """Its parts of that kind (faces, wires …) in the kernel's order, those that it shares as often as they occur."""
+    found = []
     explorer = TopExp_Explorer(shape, kind)
     while explorer.More():
-        yield explorer.Current()
+        found.append(explorer.Current())
         explorer.Next()
+    return found
