@@ -65,9 +65,12 @@ async function start() {
       Object.assign(desk, { apart: 0, only: null, picked: null, filter: { text: "", kind: "", bay: "" } });
       desk.focus = about.size && finding.point ? about : null;
       page.shown = evidence.show(finding, desk.shapes);
+      desk.clear = page.shown.span !== null;
       desk.update();
       findings.mark(i);
       details.finding(i, page.shown);
+      const way = finding.evidence?.span && view.eye.across(...finding.evidence.span);
+      if (way) Object.assign(view.eye, way);
       if (evidence.box) fitBox(...roomy(evidence.box), 0.2);
       else if (about.size) fitBox(...union([...about].map((each) => desk.boxOf(each))), 0.3);
     },
