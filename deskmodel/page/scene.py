@@ -159,16 +159,10 @@ def _text(placed: PlacedPart) -> str | None:
 
 
 def _within(placed: PlacedPart, box: Box3, bay: Bay) -> bool:
-    """Members and plates: wholly in its plan; a cover may lap over its sides; everything else: by its middle."""
-    if placed.role in ("member", "plate"):
-        return _inside(box, bay, 1.0)
-    if placed.role in ("cover", "backing", "veneer"):
-        return _inside(box, bay, _LAP)
-    return all(side[0] <= (box[0][i] + box[1][i]) / 2 <= side[1] for i, side in enumerate((bay.x, bay.y)))
-
-
-def _inside(box: Box3, bay: Bay, lap: float) -> bool:
-    return all(side[0] - lap <= box[0][i] and box[1][i] <= side[1] + lap for i, side in enumerate((bay.x, bay.y)))
+    """By its middle; what is larger than the bay is in none, but a cover may lap over the sides."""
+    lap = 0.0 if placed.role in ("member", "plate") else 2 * _LAP
+    return all(side[0] <= (low + high) / 2 <= side[1] and high - low <= side[1] - side[0] + lap
+               for side, low, high in zip((bay.x, bay.y), box[0], box[1], strict=False))
 
 
 def _bay(row: BayRow) -> dict[str, Any]:

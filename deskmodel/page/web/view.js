@@ -32,6 +32,9 @@ export class View {
     return { top: Math.min(of("views") / height, 0.3), bottom: Math.min(of("tools") / height, 0.3) };
   }
 
+  /** Height of the free picture's middle, px. */
+  get middle() { return (this.height * (1 + this.free.top - this.free.bottom)) / 2; }
+
   background(colour) { this.scene.background = new Color(colour); this.invalidate(); }
 
   invalidate() {
@@ -71,6 +74,7 @@ export class View {
       this.renderer.setPixelRatio(ratio);
       this.renderer.setSize(width, height, false);
     }
+    this.overlay.style.setProperty("--middle", `${this.middle}px`);
     const at = this.eye.place(width / Math.max(height, 1));
     this.mesh.uniforms.eye.value.copy(at);
     this.mesh.uniforms.viewProjection.value.copy(this.eye.viewProjection());
