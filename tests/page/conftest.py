@@ -14,8 +14,9 @@ from deskmodel import Desk
 from deskmodel.page import standalone
 from tests.page.desks import page_desk, plain_rails, scene
 
-FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-         "--disable-component-update", "--disable-sync", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+         "--disable-background-networking", "--disable-component-update", "--disable-sync", "--use-angle=swiftshader",
+         "--enable-unsafe-swiftshader")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome-stable")
 DESKS: dict[str, Callable[[], Desk]] = {"desk": page_desk, "hostile": plain_rails}
 _DRIVER = "GL Driver Message"  # the software renderer remarks on every pixel that is read back
@@ -54,7 +55,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
 
 @pytest.fixture
 def opened(browser: Browser, built: Callable[[str], Path]) -> Iterator[Callable[..., Page]]:
-    """Opens a page from disk and waits until it has drawn. At the end: nothing on the console, nothing asked of a network."""
+    """Opens a page from disk and waits until it has drawn. At the end: nothing on the console, nothing of a network."""
     contexts = []
     said: list[str] = []
     asked: list[str] = []

@@ -19,7 +19,8 @@ from deskmodel.session.run import Checked, Loaded, Session
 __all__ = ["HOSTILE", "checked", "page_desk", "plain_rails", "scene"]
 
 HOSTILE = ("<script>window.broken = 1</script>", '"><img src=x onerror="window.broken = 1">', "=cmd|' /C calc'!A0",
-           "../../etc/passwd", "</script><svg onload=window.broken=1>", "<!--", "${window.broken = 1}", "a\nb\tc", "\u202eabc")
+           "../../etc/passwd", "</script><svg onload=window.broken=1>", "<!--", "${window.broken = 1}", "a\nb\tc",
+           "\u202eabc")
 
 
 def page_desk(deep: float = 2.0, bore: float = 100.0, block: float = 60.0) -> Desk:

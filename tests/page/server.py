@@ -31,7 +31,7 @@ class StandIn:
             def do_GET(self) -> None:
                 stand_in.answer(self)
 
-            def log_message(self, format: str, *arguments: object) -> None:
+            def log_message(self, *said: object) -> None:
                 pass
 
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)

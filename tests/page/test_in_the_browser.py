@@ -1,4 +1,5 @@
-"""The page in a real browser, opened from disk: it draws, and does what it offers. What is expected follows from ``desks.py``."""
+"""The page in a real browser, opened from disk: it draws, and does what it offers. What is expected follows from the
+statements of ``desks.py``."""
 
 from __future__ import annotations
 
@@ -129,9 +130,12 @@ def test_covers_open_along_their_travel(opened: Opened) -> None:
 
 def test_drawn_apart(opened: Opened) -> None:
     page = opened()
-    heights = {name: page.evaluate("name => deskPage.poseOf(name)[11]", name) for name in ("lid", "top plate", "front", "under-plate")}
+    def height(name: str) -> float:
+        return float(page.evaluate("name => deskPage.poseOf(name)[11]", name))
+
+    before = {name: height(name) for name in ("lid", "top plate", "front", "under-plate")}
     open_slider(page, "draw-apart", 100)
-    rise = {name: page.evaluate("name => deskPage.poseOf(name)[11]", name) - z for name, z in heights.items()}
+    rise = {name: height(name) - z for name, z in before.items()}
     assert rise["lid"] > rise["top plate"] > rise["front"] == 0 > rise["under-plate"]
 
 

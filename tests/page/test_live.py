@@ -1,5 +1,5 @@
-"""The live page with a stand-in for its server: it shows each round, fetches what is new and nothing else, keeps the last good
-view under a fault, and highlights what changed."""
+"""The live page with a stand-in for its server: it shows each round, fetches what is new and nothing else, keeps the last
+good view under a fault, and highlights what changed."""
 
 from __future__ import annotations
 

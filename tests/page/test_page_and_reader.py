@@ -95,9 +95,9 @@ def test_every_button_and_field_has_a_name(opened: Opened) -> None:
     page = opened()
     page.get_by_role("tab", name="Parts").click()
     page.locator("#list .part").first.click()
-    nameless = page.evaluate("""() => [...document.querySelectorAll("button, input, select, canvas, [role]")].filter((each) =>
-        !(each.textContent.trim() || each.getAttribute("aria-label") || each.getAttribute("aria-labelledby") || each.labels?.length
-          || each.getAttribute("aria-hidden"))).map((each) => each.outerHTML)""")
+    nameless = page.evaluate("""() => [...document.querySelectorAll("button, input, select, canvas, [role]")]
+        .filter((each) => !(each.textContent.trim() || each.getAttribute("aria-label") || each.labels?.length
+          || each.getAttribute("aria-labelledby") || each.getAttribute("aria-hidden"))).map((each) => each.outerHTML)""")
     assert [each for each in nameless if 'hidden=""' not in each] == []
 
 
