@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from deskmodel import Desk
 from deskmodel.page import standalone
@@ -23,12 +23,17 @@ _DRIVER = "GL Driver Message"  # the software renderer remarks on every pixel th
 SIZE = {"width": 1280, "height": 800}
 
 
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def launched(playwright: Playwright) -> Browser:
+    """The installed browser, with a profile of its own that is thrown away. AssertionError where there is none."""
     path = next((found for name in BROWSERS if (found := shutil.which(name))), None)
     assert path, "the page is tested in a browser, and there is none: install the package chromium"
+    return playwright.chromium.launch(executable_path=path, args=list(FLAGS))
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=path, args=list(FLAGS))  # a profile of its own, thrown away
+        started = launched(playwright)
         yield started
         started.close()
 

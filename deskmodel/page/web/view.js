@@ -65,6 +65,18 @@ export class View {
     else if (!this.asked) for (const done of this.waiting.splice(0)) done();
   }
 
+  /** Draws at once: ms until the script is done with it, and until the picture is there. */
+  timed() {
+    const began = performance.now();
+    this.prepare();
+    this.renderer.info.reset();
+    this.renderer.render(this.scene, this.eye.camera);
+    const script = performance.now() - began;
+    const gl = this.renderer.getContext();
+    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4)); // waits for it
+    return { script, whole: performance.now() - began, calls: this.renderer.info.render.calls };
+  }
+
   /** Size and eye as they are now. */
   prepare() {
     const { clientWidth: width, clientHeight: height } = this.canvas;
