@@ -51,11 +51,13 @@ class KeptFiles:
         files = None if kept is None else _unpacked(kept)
         return None if files is None else Written(files, lambda folder: _compare(folder, files))
 
+    def holds(self, exporter: Exporter) -> bool:
+        return self._cache.holds(self.entry(exporter))
+
     def keep(self, exporter: Exporter, written: Written) -> None:
         """``written`` has been read back."""
-        entry = self.entry(exporter)
-        if self._cache.on and not self._cache.holds(entry):
-            self._cache.put(entry, _packed(written.files))
+        if self._cache.on and not self.holds(exporter):
+            self._cache.put(self.entry(exporter), _packed(written.files))
 
 
 @lru_cache(maxsize=1)

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from deskmodel.checks import CHECKS, Facts, check_named, run_checks
 from deskmodel.errors import BuildFault, InputFault
-from deskmodel.exporters import EXPORTERS, Exporter, ExportJob, Written, export_manifest, slug
+from deskmodel.exporters import EXPORTERS, ExportJob, Written, export_manifest, slug
 from deskmodel.features import Box3
 from deskmodel.findings import CheckOutcome
 from deskmodel.fit import FitEngine
@@ -33,6 +33,7 @@ from deskmodel.session.mass import mass_of
 from deskmodel.session.progress import Progress, Silent
 from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
+from deskmodel.session.shared_writing import write_shared
 from deskmodel.solids.custom import ShapeRequest, make_shapes
 from deskmodel.stock import Stock, default_stock, stock_beside
 
@@ -154,22 +155,11 @@ class Session:
         withhold = checked.held_back is not None and not unreleased
         why = "; ".join(text for text in (checked.held_back, checked.left_out) if text) or None
         job = self._job(checked, why, shapes=not withhold)
-        written: list[Written] = []
-        withheld: list[str] = []
-        files: dict[str, bytes] = {}
+        withheld = [exporter for exporter in EXPORTERS if exporter.for_building and withhold]
         kept = KeptFiles(self._engine.store.cache, job)
-        new: list[tuple[Exporter, Written]] = []
-        for exporter in EXPORTERS:
-            if exporter.for_building and withhold:
-                withheld.append(exporter.what)
-                continue
-            self._progress.step(f"writing {exporter.what}")
-            found = kept.find(exporter)
-            if found is None:
-                found = exporter.export(job)
-                new.append((exporter, found))
-            written.append(found)
-            files |= found.files
+        written, new = write_shared(job, kept, [each for each in EXPORTERS if each not in withheld], checked.loaded.script,
+                                    self._ahead, self._progress)
+        files = {path: data for each in written for path, data in each.files.items()}
         written.append(export_manifest(job, files))
         files |= written[-1].files
         folder = out / slug(checked.loaded.model.name)
@@ -178,7 +168,7 @@ class Session:
         for exporter, found in new:
             kept.keep(exporter, found)
         self._progress.end()
-        return Made(folder, files, tuple(withheld), why)
+        return Made(folder, files, tuple(each.what for each in withheld), why)
 
     def _with_customs(self, script: Path, model: DeskModel) -> DeskModel:
         blanks = list(dict.fromkeys(placed.part.blank for placed in model.parts

@@ -62,7 +62,8 @@ def test_everything_that_a_file_may_rest_on_is_in_the_key(tmp_path: Path) -> Non
     other = [
         replace(job, model=loaded(tmp_path, CLEAN.replace("= 300", "= 301")).model), replace(job, outcomes=()),
         replace(job, outcomes=(replace(job.outcomes[0], reason="why"), *job.outcomes[1:])),
-        replace(job, pairs=job.pairs + 1), replace(job, unreleased="why"), replace(job, lines={**job.lines, "front": "desk.py:99"}),
+        replace(job, pairs=job.pairs + 1), replace(job, unreleased="why"),
+        replace(job, lines={**job.lines, "front": "desk.py:99"}),
         replace(job, stock=replace(stock, timber=stock.timber[1:])),
     ]
     cache = DiskCache(None)
@@ -118,7 +119,7 @@ def test_a_kept_file_that_arrives_damaged_on_the_disk_is_noticed(tmp_path: Path)
     (tmp_path / "2.bin").write_bytes(b"")
     found.read_back(tmp_path)
     (tmp_path / "2.bin").write_bytes(b"0")
-    with pytest.raises(BuildFault, match="2.bin on the disk"):
+    with pytest.raises(BuildFault, match="on the disk is not"):
         found.read_back(tmp_path)
     cache.put(files.entry(exporter), b"no ZIP")
     assert files.find(exporter) is None
