@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import signal
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -25,8 +26,15 @@ from deskmodel.session.shared_writing import write_from_the_end, write_shared
 from tests.cli.commands import CLEAN
 
 QUICK = {"model.step", "model.json", "findings.json", "bay table", "drilling schedule", "cut list", "labels", "templates",
-         "cautions", "countersinks of plates", "order of plates", "story sticks", "jigs.json", "table of jigs", "slop of jigs"}
+         "cautions", "countersinks of plates", "order of plates", "jigs.json", "table of jigs", "slop of jigs"}
 FEW = [each for each in EXPORTERS if each.what in QUICK]
+
+
+class Slow(Silent):
+    """So that the second process, which has to start first, finds something left."""
+
+    def step(self, text: str) -> None:
+        time.sleep(0.5)
 
 
 class Desk:
@@ -48,7 +56,7 @@ class Desk:
 
     def write(self) -> tuple[dict[str, bytes], set[str]]:
         """All files, and the exporters that this process ran."""
-        written, new = write_shared(self.job, self.kept, FEW, self.script, self.ahead, Silent())
+        written, new = write_shared(self.job, self.kept, FEW, self.script, self.ahead, Slow())
         return {path: data for each in written for path, data in each.files.items()}, {each.what for each, _ in new}
 
 
