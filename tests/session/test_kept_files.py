@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
@@ -59,6 +59,9 @@ def test_everything_that_a_file_may_rest_on_is_in_the_key(tmp_path: Path) -> Non
     checked = one.check(desk, only=["outside-envelope"])
     job = ExportJob(desk.model, checked.outcomes, checked.pairs, None, {}, {}, lines=desk.lines, stock=desk.stock)
     stock = default_stock()
+    follow = {"shape_keys", "shapes", "jig_shapes", "coupon_shapes", "drilled", "make_scene"}
+    assert {each.name for each in fields(ExportJob)} - follow - {"step", "cache"} == {
+        "model", "outcomes", "pairs", "unreleased", "lines", "stock"}
     other = [
         replace(job, model=loaded(tmp_path, CLEAN.replace("= 300", "= 301")).model), replace(job, outcomes=()),
         replace(job, outcomes=(replace(job.outcomes[0], reason="why"), *job.outcomes[1:])),
