@@ -64,6 +64,7 @@ async function start() {
       bar.closeAll();
       desk.open.clear();
       Object.assign(desk, { apart: 0, only: null, picked: null, filter: { text: "", kind: "", bay: "" } });
+      if (finding.id === "cover-strikes") openUntil(desk, finding);
       act.tell(i, about);
       const way = finding.evidence?.span && view.eye.across(...finding.evidence.span);
       if (way) Object.assign(view.eye, way);
@@ -170,6 +171,12 @@ async function start() {
 }
 
 const partsOf = (desk, finding) => new Set(finding.parts.map((name) => desk.byName.get(name)).filter((each) => each !== undefined));
+
+/** Open a cover as far as it gets before it strikes. */
+function openUntil(desk, { parts, measured, required }) {
+  const opening = desk.record.openings.findIndex((each) => each.cover === parts[0]);
+  if (opening >= 0 && measured && required) desk.open.set(opening, Math.min(1, measured / required));
+}
 
 /** What makes a finding the same one after an edit. */
 const same = (finding) => JSON.stringify([finding.id, finding.parts, finding.accepted]);
