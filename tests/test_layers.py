@@ -32,6 +32,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("checks",),
     ("exporters",),
     ("session",),
+    ("serve",),
     ("cli", "__main__"),
 )
 KERNEL = {"cadquery", "OCP"}  # only in solids
