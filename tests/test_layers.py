@@ -21,7 +21,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("_further_faces", "_touch", "faces"),
     ("joints",),
     ("_placing", "_veneering", "desk", "_opening", "seen", "_witness"),
-    ("_typed", "model"),
+    ("_model_text", "_typed", "model"),
     ("cache", "processes", "scripting"),
     ("solids",),
     ("meshes",),
