@@ -9,6 +9,7 @@ from math import inf
 from typing import Literal
 
 from deskmodel._further_faces import further_faces, own_face
+from deskmodel._remembered import remembered
 from deskmodel._touch import material_meets
 from deskmodel.component import Component
 from deskmodel.errors import InputFault
@@ -89,6 +90,7 @@ class PlacedPart:
                     own.behind)
 
 
+@remembered
 def placed_box(placed: PlacedPart) -> Box3:
     """The box about a placed blank in the desk frame, exact at any turn; features can only make it smaller."""
     lows, highs = [], []

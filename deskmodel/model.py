@@ -17,6 +17,7 @@ from typing import Any, get_args
 from deskmodel._model_text import dump, laid_out, lines_of
 from deskmodel._numbers import told
 from deskmodel._opening import opened
+from deskmodel._remembered import Kept
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
 from deskmodel._where import Where
@@ -285,10 +286,17 @@ def _read_by_lines(text: str) -> DeskModel | None:
     return model if isinstance(model, DeskModel) else None
 
 
-@lru_cache(maxsize=20_000)
+_LINES = Kept()
+
+
 def _line(text: str) -> Any:
     """The value of a line, which is a value for good: from one save of a script to the next hardly any of them change."""
-    return _decode(json.loads(text, parse_constant=_no_number), _check_value)
+    known = _LINES.get(text)
+    if known is not None:
+        return known[1]
+    value = _decode(json.loads(text, parse_constant=_no_number), _check_value)
+    _LINES.put(text, None, value)
+    return value
 
 
 def _read_whole(text: str) -> DeskModel:

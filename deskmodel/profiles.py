@@ -162,7 +162,7 @@ def rectangle(width: float, depth: float, at: Point = (0.0, 0.0), radius: float 
     return _rectangle(width, depth, at, radius)
 
 
-@lru_cache(maxsize=20_000)
+@lru_cache(maxsize=4096)
 def _sharp(width: float, depth: float, x: float, y: float) -> Profile:
     return _rectangle(width, depth, (x, y), 0.0)
 

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "deskmodel"
 
 # Each layer imports only from itself and from those before it. One tuple is one layer.
 LAYERS: tuple[tuple[str, ...], ...] = (
-    ("errors", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "joined", "materials",
+    ("errors", "_remembered", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "joined", "materials",
      "findings"),
     ("features",),
     ("bends",),

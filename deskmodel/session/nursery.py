@@ -2,7 +2,8 @@
 
 It imports no kernel and runs no code of a script itself: each run is a fork of its own, with a group of its own, in which
 the script's modules are imported anew. What the one-shot commands promise of a run (``deskmodel.processes.ask``) holds here
-too; where the waiting process is gone, or does not answer, ``ask`` takes over and the next run starts another one.
+too. Where there is no waiting process to be had, ``ask`` takes over; one that a script ended or stopped is not trusted with
+another run, and that script is not run a second time.
 """
 
 from __future__ import annotations
@@ -28,6 +29,9 @@ __all__ = ["Nursery"]
 _OFFERED = hasattr(os, "fork") and hasattr(os, "waitid") and hasattr(socket, "send_fds")
 """Elsewhere each run is a process of its own from the start."""
 
+_START = 30.0
+"""s for the waiting process to make its imports, on a machine that is busy."""
+
 
 class Nursery:
     """``close`` ends it, and the run that is at work; so does the end of the object or of this process."""
@@ -46,12 +50,10 @@ class Nursery:
     def ask(self, request: Mapping[str, object], *, seconds: float) -> Answer:
         """As ``deskmodel.processes.ask``."""
         self.begin()
-        if self._waiting is not None:
-            try:
-                return self._waiting.ask(request, seconds)
-            except (OSError, ValueError, KeyError):
-                self.close()
-        return ask(self._module, request, seconds=seconds)
+        answer = None if self._waiting is None else self._waiting.ask(request, seconds)
+        if self._waiting is not None and not self._waiting.sound:
+            self.close()
+        return ask(self._module, request, seconds=seconds) if answer is None else answer
 
     def close(self) -> None:
         if self._waiting is not None:
@@ -77,36 +79,43 @@ class _Waiting:
             theirs.close()
         self._process, self._socket = process, ours
         self._run: int | None = None
+        self.sound = True
         self._finalizer = weakref.finalize(self, _end, process, ours)
 
-    def ask(self, request: Mapping[str, object], seconds: float) -> Answer:
-        """OSError, ValueError, KeyError where the waiting process is not what it should be."""
-        self._socket.settimeout(processes.GRACE)
+    def ask(self, request: Mapping[str, object], seconds: float) -> Answer | None:
+        """None where nothing was run. Not ``sound`` from then on where the waiting process is not what it should be."""
+        self._socket.settimeout(_START)
         reading, writing = os.pipe()
         try:
             try:
                 line = json.dumps({"request": {**request, "seconds": seconds}}).encode() + b"\n"
                 sent = socket.send_fds(self._socket, [line], [writing, 2])
                 self._socket.sendall(line[sent:])
+                self._run = int(self._told(_START)["run"])
+            except (OSError, ValueError, KeyError):
+                self.sound = False
+                return None
             finally:
                 os.close(writing)
-            self._run = int(self._told(processes.GRACE)["run"])
             data, in_time = read_answer(reading, time.monotonic() + seconds + processes.GRACE)
             value = decoded(data)
-            status = self._ended(processes.GRACE if value is None and in_time else 0.0)
+            how = self._ended(processes.GRACE if value is None and in_time else 0.0)
         finally:
             os.close(reading)
         if value is not None:
             return Answer(value)
-        if not in_time:
-            return Answer(None, f"did not finish within {seconds:g} s")
-        return Answer(None, "closed its answer without giving one" if status is None else ending(status))
+        return Answer(None, how if in_time else f"did not finish within {seconds:g} s")
 
-    def _ended(self, seconds: float) -> int | None:
-        self._socket.sendall(json.dumps({"end": seconds}).encode() + b"\n")
-        status: int | None = self._told(seconds + processes.GRACE)["status"]
+    def _ended(self, seconds: float) -> str:
+        """Once the run has ended, or was ended: how."""
+        try:
+            self._socket.sendall(json.dumps({"end": seconds}).encode() + b"\n")
+            status = self._told(seconds + processes.GRACE)["status"]
+        except (OSError, ValueError, KeyError):
+            self.sound = False
+            return "ended or stopped the process that it was started from"
         self._run = None
-        return status
+        return "closed its answer without giving one" if status is None else ending(int(status))
 
     def _told(self, seconds: float) -> dict[str, Any]:
         line = b""

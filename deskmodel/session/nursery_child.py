@@ -42,7 +42,6 @@ def main(module: str, number: str) -> None:
                 return
             if "request" in told and len(descriptors) == 2:
                 run = _forked(asked, work, told["request"], *descriptors)
-                _say(asked, {"run": run})
             elif run is not None:
                 status = _ended(run, float(told["end"]), asked)
                 run = None
@@ -75,12 +74,18 @@ def _say(asked: socket.socket, told: Mapping[str, object]) -> None:
 
 def _forked(asked: socket.socket, work: Callable[[str], NoReturn], request: Mapping[str, object], channel: int,
             printed: int) -> int:
-    """The number of a new process that does the work."""
+    """The number of a new process that does the work. It begins when that number has been told: whoever asks must know
+    whether anything was run, also where a script ends this process as the first thing that it does."""
+    waits, goes = os.pipe()
     run = os.fork()
     if run == 0:
         try:
             asked.close()
+            os.close(goes)
             os.setsid()
+            if not os.read(waits, 1):
+                os._exit(1)
+            os.close(waits)
             os.dup2(printed, 2)
             os.dup2(printed, 1)
             os.close(printed)
@@ -89,8 +94,11 @@ def _forked(asked: socket.socket, work: Callable[[str], NoReturn], request: Mapp
             traceback.print_exc()
         finally:
             os._exit(1)
-    os.close(channel)
-    os.close(printed)
+    for descriptor in (waits, channel, printed):
+        os.close(descriptor)
+    _say(asked, {"run": run})
+    os.write(goes, b"x")
+    os.close(goes)
     return run
 
 

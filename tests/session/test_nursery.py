@@ -118,10 +118,14 @@ def test_a_script_that_hurts_it_hurts_no_later_run(how: str, nursery: Nursery, t
                                                     monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("deskmodel.processes.GRACE", 0.5)
     first = number_of(nursery)
-    ran = run_script(script(tmp_path, f"os.path.exists('{tmp_path}/done') or (open('{tmp_path}/done', 'w'), {how})"),
-                     nursery=nursery)
-    assert ran.fault is None  # run once more, in a process of its own
+    ran = run_script(script(tmp_path, f"{how}; open('{tmp_path}/times', 'a').write('x')"), nursery=nursery)
+    assert ran.desk is not None  # it did go on, and answered
+    assert (tmp_path / "times").read_text() == "x"
     assert gone(first)
+    nursery.begin()
+    ran = run_script(script(tmp_path, f"{how}; os._exit(1)"), nursery=nursery)
+    assert ran.fault is not None
+    assert "the process that it was started from" in ran.fault.problem
     ran = run_script(script(tmp_path), nursery=nursery)
     assert ran.desk is not None
     assert number_of(nursery) != first
