@@ -30,6 +30,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("drawing",),
     ("jigs",),
     ("checks",),
+    ("page",),
     ("exporters",),
     ("session",),
     ("serve",),

@@ -49,6 +49,7 @@ from deskmodel.exporters.stock_layout import export_stock_layout
 from deskmodel.exporters.story_sticks import export_story_sticks
 from deskmodel.exporters.templates_pdf import export_templates
 from deskmodel.exporters.tubes_csv import export_tubes
+from deskmodel.exporters.view_html import export_view
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
            "json_bytes", "slug", "slugs"]
@@ -71,6 +72,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("bay table", export_bays, for_building=False),
     Exporter("plan", export_plan, for_building=False),
     Exporter("section", export_section, for_building=False),
+    Exporter("view.html", export_view, for_building=False),
     Exporter("model.glb", export_glb, for_building=True),
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),

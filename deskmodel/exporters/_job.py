@@ -19,6 +19,7 @@ from deskmodel.jigs import JigBody, JigPlan, jig_body, jig_plan
 from deskmodel.jigs.coupon import Coupon, calibration_coupons
 from deskmodel.materials import Material, material
 from deskmodel.model import DeskModel, revision
+from deskmodel.page import Scene
 from deskmodel.part import CustomShape, Plate
 from deskmodel.plans import BayRow, CutList, bay_rows, cut_list
 from deskmodel.plans.shopping import ShoppingLine, ShoppingList, shopping_list
@@ -67,7 +68,7 @@ class ExportJob:
     ``lines``: where the script made what, see ``freeze``. ``stock``: what can be bought and what lies there. ``jig_shapes``:
     of each jig by its number, ``coupon_shapes``: of each of ``coupons``, both in the frame of their print; ``drilled``: of
     the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill". ``cache``: keeps what depends on no
-    desk."""
+    desk. ``scene``: what the page shows, with what there is of shapes also where ``shapes`` is empty."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -82,6 +83,7 @@ class ExportJob:
     coupon_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
     drilled: Mapping[str, StepBody] = field(default_factory=dict)
     cache: DiskCache = field(default_factory=lambda: DiskCache(None))
+    scene: Scene | None = None
 
     @cached_property
     def revision(self) -> str:

@@ -20,8 +20,9 @@ from deskmodel.exporters import EXPORTERS, ExportJob, ExportShape, Written, expo
 from deskmodel.features import Box3
 from deskmodel.findings import CheckOutcome
 from deskmodel.fit import FitEngine
-from deskmodel.fit.problem import BodyShape, FitReport
+from deskmodel.fit.problem import BodyShape, FitProblem, FitReport
 from deskmodel.model import DeskModel, read_json, resolve_customs, revision
+from deskmodel.page import PageShape, Scene
 from deskmodel.part import CustomBlank, CustomShape
 from deskmodel.plans import DeskMass
 from deskmodel.session.ahead import Ahead
@@ -30,6 +31,7 @@ from deskmodel.session.jigs import drilled_shapes, jig_shapes
 from deskmodel.session.known_step import StepReader
 from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.mass import mass_of
+from deskmodel.session.page_scene import page_scene
 from deskmodel.session.progress import Progress, Silent
 from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
@@ -54,7 +56,7 @@ class Loaded:
 @dataclass(frozen=True, eq=False)
 class Checked:
     """``pairs``: how many pairs of bodies the engine judged, 0 where no check needed it; ``measured``: how many of them
-    it had not known before. ``mass``: None where no solid was built."""
+    it had not known before. ``mass``: None where no solid was built. ``problem``: what the engine was asked."""
 
     loaded: Loaded
     outcomes: tuple[CheckOutcome, ...]
@@ -62,6 +64,7 @@ class Checked:
     measured: int
     shapes: Mapping[str, BodyShape] = field(repr=False)
     mass: DeskMass | None = field(default=None, repr=False)
+    problem: FitProblem = field(default=FitProblem(()), repr=False)
 
     @property
     def revision(self) -> str:
@@ -105,6 +108,7 @@ class Session:
         self._progress = progress or Silent()
         self._seconds = script_seconds
         self._engine = engine or FitEngine()
+        self._page_shapes: dict[str, PageShape | str] = {}
         self._ahead = ahead or Ahead(self._engine.store.cache)
 
     def close(self) -> None:
@@ -148,7 +152,8 @@ class Session:
         outcomes = run_checks(facts, only)
         mass = mass_of(self._engine, loaded.model, shapes) if report else None
         self._progress.end()
-        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass)
+        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass,
+                       question.problem)
 
     def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
         """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld
@@ -173,6 +178,11 @@ class Session:
         publish(folder, files, read_back=lambda place: _read_back(written, place), desk=checked.loaded.model.name)
         self._progress.end()
         return Made(folder, files, tuple(withheld), why)
+
+    def scene(self, checked: Checked, *, unreleased: str | None = None, before: Scene | None = None) -> Scene:
+        """What the page shows of it. ``before``: the last good scene, against which changes are told."""
+        return page_scene(self._engine, checked.loaded.model, checked.outcomes, checked.shapes, checked.problem,
+                          checked.mass, checked.loaded.lines, unreleased, before, self._page_shapes)
 
     def _with_customs(self, script: Path, model: DeskModel) -> DeskModel:
         blanks = list(dict.fromkeys(placed.part.blank for placed in model.parts
@@ -213,9 +223,10 @@ class Session:
             for count, (key, shape) in enumerate(different.items(), start=1):
                 exported[key] = export_shape(self._engine, shape)
                 self._progress.count(count, len(different))
+        self._progress.step("describing the page")
         job = ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines, checked.loaded.stock,
-                        cache=self._engine.store.cache)
+                        cache=self._engine.store.cache, scene=self.scene(checked, unreleased=unreleased))
         return self._with_jigs(job) if shapes else job
 
     def _with_jigs(self, job: ExportJob) -> ExportJob:
