@@ -277,26 +277,34 @@ def _read_by_lines(text: str) -> DeskModel | None:
     lines = lines_of(text)
     if lines is None or lines.get("schema") != str(SCHEMA) or lines.get("is") != dump(DeskModel.__name__):
         return None
+    as_written = "unreleased" not in lines
+    inner: dict[str, Any] = {}
     try:
-        inner = {key: tuple([_line(item) for item in value]) if isinstance(value, list) else _line(value)
-                 for key, value in lines.items() if key not in ("schema", "is", "unreleased")}
+        for key, value in lines.items():
+            if key not in ("schema", "is", "unreleased"):
+                read = [_line(item) for item in (value if isinstance(value, list) else [value])]
+                inner[key] = tuple([each for each, _ in read]) if isinstance(value, list) else read[0][0]
+                as_written = as_written and all(same for _, same in read)
         model = _made(DeskModel, inner, _check_value)
     except (InputFault, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError):
         return None  # read as a whole it is told where
+    if as_written:
+        model.__dict__["_text"] = text
     return model if isinstance(model, DeskModel) else None
 
 
 _LINES = Kept()
 
 
-def _line(text: str) -> Any:
-    """The value of a line, which is a value for good: from one save of a script to the next hardly any of them change."""
+def _line(text: str) -> tuple[Any, bool]:
+    """The value of a line, which is a value for good: from one save of a script to the next hardly any of them change. And
+    whether the line is how that value is written."""
     known = _LINES.get(text)
-    if known is not None:
-        return known[1]
-    value = _decode(json.loads(text, parse_constant=_no_number), _check_value)
-    _LINES.put(text, None, value)
-    return value
+    if known is None:
+        value = _decode(json.loads(text, parse_constant=_no_number), _check_value)
+        known = None, (value, dump(encode(value)) == text)
+        _LINES.put(text, *known)
+    return known[1][0], known[1][1]
 
 
 def _read_whole(text: str) -> DeskModel:

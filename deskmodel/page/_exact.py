@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from deskmodel._edges import arc_circle
+from deskmodel._remembered import remembered
 from deskmodel.features import (
     Bevel,
     CutOut,
@@ -39,6 +40,7 @@ def rounded(values: Sequence[float], digits: int = 6) -> list[float]:
     return [round(float(value), digits) + 0.0 for value in values]
 
 
+@remembered
 def exact_record(part: Part) -> dict[str, Any]:
     """Of the blank "faces": [name, plane] and "axes"; of each feature in the order of the stages what it is, "axes" and
     "planes"."""

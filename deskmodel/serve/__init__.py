@@ -1,6 +1,6 @@
-"""The page of ``deskmodel watch``, served to browsers of this machine and to nobody else."""
+"""The page of ``deskmodel watch``, served to browsers of this machine and to nobody else. What makes it of a round, and
+needs the session for that, lies in ``live``."""
 
-from deskmodel.serve.live import LivePage, Sight
 from deskmodel.serve.server import PageServer
 
-__all__ = ["LivePage", "PageServer", "Sight"]
+__all__ = ["PageServer"]

@@ -37,7 +37,7 @@ class _Shown:
 
     number: int = 0
     event: bytes = b""
-    scene: bytes = b"{}"
+    scene: bytes = b'{"round": {"number": 0, "seconds": {}, "fault": null, "changes": null}}'
     shapes: Mapping[str, bytes] = field(default_factory=dict)
 
 

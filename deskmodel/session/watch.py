@@ -14,6 +14,7 @@ from pathlib import Path
 
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.model import DeskModel
+from deskmodel.page import Scene
 from deskmodel.part import CustomShape
 from deskmodel.session.changes import Changes, changes
 from deskmodel.session.nursery import Nursery
@@ -31,18 +32,21 @@ _AGAIN = 10
 @dataclass(frozen=True, eq=False, slots=True)
 class Round:
     """What one save came to. ``good``: the last desk that could be checked, of this round where ``fault`` is None.
-    ``changes``: against the good desk before it. ``seconds``: of each stage, and "all" from when the save was seen."""
+    ``changes``: against the good desk before it. ``seconds``: of each stage, and "all" from when the save was seen.
+    ``scene``: what the page shows of ``good``, None where none is wanted."""
 
     number: int
     good: Checked | None
     fault: InputFault | BuildFault | None
     changes: Changes | None
     seconds: Mapping[str, float]
+    scene: Scene | None = None
 
 
 def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: Callable[[Round], None],
-          stopped: Callable[[], bool], seconds: float = WATCH_SECONDS) -> None:
-    """Rounds until ``stopped``, which is asked about fifty times a second: one at once, then one for each save."""
+          stopped: Callable[[], bool], seconds: float = WATCH_SECONDS, pictured: bool = False) -> None:
+    """Rounds until ``stopped``, which is asked about fifty times a second: one at once, then one for each save.
+    ``pictured``: with their scenes."""
     stages = Stopwatch(progress)
     session = Session(progress=stages, script_seconds=seconds)
     nursery = Nursery(SCRIPT_CHILD)
@@ -52,7 +56,7 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
         return run_script(script, texts=texts, seconds=seconds, nursery=nursery)
 
     try:
-        for each in _rounds(session, stages, WatchedFiles(script), script, run, stopped):
+        for each in _rounds(session, stages, WatchedFiles(script), script, run, stopped, pictured):
             show(each)
     finally:
         nursery.close()
@@ -60,8 +64,9 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
 
 
 def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Callable[[], Ran],
-            stopped: Callable[[], bool]) -> Iterator[Round]:
+            stopped: Callable[[], bool], pictured: bool) -> Iterator[Round]:
     good: Checked | None = None
+    scene: Scene | None = None
     number = 0
     while number == 0 or files.wait(stopped):
         number += 1
@@ -78,11 +83,14 @@ def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Pa
                 files.read_by_script({*(ran.files or ()), *_custom_scripts(script.parent, loaded.model)}, since, whole=True)
                 checked = session.check(loaded)
                 told = changes(good.outcomes if good else (), checked.outcomes)
+                if pictured:
+                    stages.step("page")
+                    scene = session.scene(checked, before=scene)
                 good = checked
         except (InputFault, BuildFault) as raised:
             fault = raised
         stages.end()
-        yield Round(number, good, fault, told, {**stages.take(), "all": time.perf_counter() - started})
+        yield Round(number, good, fault, told, {**stages.take(), "all": time.perf_counter() - started}, scene)
 
 
 def _settled(run: Callable[[], Ran], files: WatchedFiles) -> tuple[Ran, float]:

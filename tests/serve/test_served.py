@@ -64,7 +64,7 @@ def test_localhost_is_this_machine_too(server: PageServer) -> None:
 
 def test_before_the_first_round(server: PageServer) -> None:
     with Raw(server.port) as raw, Raw(server.port) as listening:
-        assert raw.send(request(server, "scene")).answer()[2] == b"{}"
+        assert json.loads(raw.send(request(server, "scene")).answer()[2])["round"]["number"] == 0
         listening.send(request(server, "events"))
         assert listening.answer()[0] == 200
         assert listening.line() == b": still here\n"
