@@ -137,7 +137,7 @@ class Files:
         self._good[name] = text[:place.start()] + said + text[place.end():]
         if name != self.script:
             self._save(name, self._good[name])
-        named = re.sub(r'Desk\("([a-z ]+)[ 0-9]*"', rf'Desk("\1 {stamp}"', self._good[self.script], count=1)
+        named = re.sub(r'Desk\("([a-z ]*[a-z])[ 0-9]*"', rf'Desk("\1 {stamp}"', self._good[self.script], count=1)
         self._good[self.script] = named
         self._save(self.script, self._good[self.script])
         time.sleep(self.rng.choice((0.0, 0.0, 0.01, 0.05, 0.2)))
