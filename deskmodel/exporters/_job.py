@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from deskmodel.cache import DiskCache
+from deskmodel.errors import BuildFault
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
 from deskmodel.jigs import JigBody, JigPlan, jig_body, jig_plan
@@ -68,7 +69,7 @@ class ExportJob:
     ``lines``: where the script made what, see ``freeze``. ``stock``: what can be bought and what lies there. ``jig_shapes``:
     of each jig by its number, ``coupon_shapes``: of each of ``coupons``, both in the frame of their print; ``drilled``: of
     the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill". ``cache``: keeps what depends on no
-    desk. ``scene``: what the page shows, with what there is of shapes also where ``shapes`` is empty."""
+    desk. ``make_scene``: what the page shows, with what there is of shapes also where ``shapes`` is empty."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -83,7 +84,14 @@ class ExportJob:
     coupon_shapes: Mapping[str, ExportShape] = field(default_factory=dict)
     drilled: Mapping[str, StepBody] = field(default_factory=dict)
     cache: DiskCache = field(default_factory=lambda: DiskCache(None))
-    scene: Scene | None = None
+    make_scene: Callable[[], Scene] | None = None
+
+    @cached_property
+    def scene(self) -> Scene:
+        """BuildFault where nobody can make it."""
+        if self.make_scene is None:
+            raise BuildFault("no scene was made for the page")
+        return self.make_scene()
 
     @cached_property
     def revision(self) -> str:

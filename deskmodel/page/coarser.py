@@ -29,8 +29,8 @@ Ints = NDArray[np.int64]
 
 
 def coarser(points: Floats, triangles: Ints, faces: Ints) -> tuple[Ints, Ints, float]:
-    """``points`` (n, 3) mm, ``triangles`` (m, 3), ``faces`` (m,) of the solid under each. The triangles that are left, on the
-    same points, their faces, and by how many mm an edge moved at most."""
+    """``points`` (n, 3) mm, ``triangles`` (m, 3), ``faces`` (m,) of the solid under each. The triangles that are left, on
+    the same points, their faces, and by how many mm an edge moved at most."""
     moved, drop = 0.0, MANY_DROP if len(triangles) >= _MANY else DROP
     for _ in range(_ROUNDS):
         to, off = _round(points, triangles, faces, drop)
