@@ -119,7 +119,7 @@ async function start() {
     const found = { h: () => one((n) => desk.hide(n)), t: () => one((n) => desk.ghost(n)),
       o: () => { if (desk.only) desk.isolate(null); else one((n) => desk.isolate([n])); }, g: () => fit(true), m: toggleMeasure,
       n: () => act.step(1), b: () => act.step(-1), a: act.everything, escape: act.close, "?": keys,
-      enter: () => act.see(view.width / 2, view.height / 2) }[key];
+      enter: () => act.see(view.width / 2, view.middle) }[key];
     found?.();
     return Boolean(found);
   } });
