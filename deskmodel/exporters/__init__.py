@@ -41,6 +41,7 @@ from deskmodel.exporters.plates_csv import export_plates
 from deskmodel.exporters.plates_dxf import export_dxf
 from deskmodel.exporters.plates_step import export_folded
 from deskmodel.exporters.printed_stl import export_printed
+from deskmodel.exporters.report_html import export_report
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.shopping_csv import export_shopping_csv
 from deskmodel.exporters.shopping_pdf import export_shopping_pdf
@@ -71,6 +72,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("bay table", export_bays, for_building=False),
     Exporter("plan", export_plan, for_building=False),
     Exporter("section", export_section, for_building=False),
+    Exporter("report", export_report, for_building=False),
     Exporter("model.glb", export_glb, for_building=True),
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),

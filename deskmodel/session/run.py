@@ -53,7 +53,7 @@ class Loaded:
 @dataclass(frozen=True, eq=False)
 class Checked:
     """``pairs``: how many pairs of bodies the engine judged, 0 where no check needed it; ``measured``: how many of them
-    it had not known before. ``mass``: None where no solid was built."""
+    it had not known before. ``mass`` and ``fit``: None where no solid was built."""
 
     loaded: Loaded
     outcomes: tuple[CheckOutcome, ...]
@@ -61,6 +61,7 @@ class Checked:
     measured: int
     shapes: Mapping[str, BodyShape] = field(repr=False)
     mass: DeskMass | None = field(default=None, repr=False)
+    fit: FitReport | None = field(default=None, repr=False)
 
     @property
     def revision(self) -> str:
@@ -146,7 +147,8 @@ class Session:
         outcomes = run_checks(facts, only)
         mass = mass_of(self._engine, loaded.model, shapes) if report else None
         self._progress.end()
-        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass)
+        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass,
+                       report)
 
     def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
         """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld
@@ -213,7 +215,8 @@ class Session:
                 self._progress.count(count, len(different))
         job = ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
                         StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines, checked.loaded.stock,
-                        cache=self._engine.store.cache)
+                        cache=self._engine.store.cache, mass=checked.mass, fit=checked.fit,
+                        summaries={check.id: check.summary for check in CHECKS}, withheld=not shapes)
         return self._with_jigs(job) if shapes else job
 
     def _with_jigs(self, job: ExportJob) -> ExportJob:
