@@ -256,11 +256,14 @@ def _marks(cut: _Cut, place: Place, marked: Sequence[str], to_paper: _Paper) -> 
     reach = max(math.dist(middle, p) for p in flat)
     line = place.end is not None and reach > 0.05
     radius = max(2.4, reach + 1.0) if reach < 9.0 and not line else 0.0
-    free = reach + 6.0 if line else max(radius, reach)
-    taken: list[Box] = [(middle[0] - free, middle[1] - free, middle[0] + free, middle[1] + free)]
-    if line:  # along it only
-        u, v = (abs(flat[1][k] - flat[0][k]) / (2 * reach) * free + 2.0 for k in (0, 1))
-        taken = [(middle[0] - u, middle[1] - v, middle[0] + u, middle[1] + v)]
+    air = radius + 0.5 if radius else 1.0
+    xs, ys = [x for x, _ in flat], [y for _, y in flat]
+    taken: list[Box] = [(min(xs) - air, min(ys) - air, max(xs) + air, max(ys) + air)]
+    if line:  # with the arrows at its ends
+        u, v = (6.0 * abs(flat[1][k] - flat[0][k]) / (2 * reach) for k in (0, 1))
+        taken = [(min(xs) - u - 1.2, min(ys) - v - 1.2, max(xs) + u + 1.2, max(ys) + v + 1.2)]
+    elif radius:
+        taken = [(middle[0] - air, middle[1] - air, middle[0] + air, middle[1] + air)]
     away = [(p, 3.5) for p in (middle, *flat)]
     for name, area in zip(marked, cut.marked, strict=True):
         found = inmost(to_paper.rings(area), away) if area else None

@@ -42,8 +42,8 @@ class FindingsPart:
         if len(self.shown) < total:
             drawn = (f" {len(self.shown)} of {total:,} findings have a picture, the gravest of each kind first; all others "
                      "follow in the tables.")
-        return (f"{order}{drawn} In the pictures A and B are the parts in question, red is what was measured; they are true "
-                "to the scale they state when the page is printed at 100 %.")
+        return (f"{order}{drawn} In the pictures A and B are the parts in question, red is the place and what was measured; "
+                "they are true to the scale they state when the page is printed at 100 %.")
 
     @property
     def map(self) -> Markup:

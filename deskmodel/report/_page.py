@@ -17,7 +17,7 @@ from deskmodel.plans.cautions import DEFERS, NOT_LOOKED_AT, cautions
 from deskmodel.report._facts import ReportFacts
 from deskmodel.report._findings import FindingsPart, template
 from deskmodel.report._markup import Markup, element, escaped, join, row, table
-from deskmodel.report._words import counted, place_text, sides
+from deskmodel.report._words import counted, place_text, quantity, sides
 
 __all__ = ["outcome_text", "report_page", "room_text"]
 
@@ -32,6 +32,7 @@ def report_page(facts: ReportFacts) -> bytes:
     """One HTML file that asks for nothing else: no network, no script, its only style told by its hash."""
     style = Template(template("page.css")).substitute(revision=facts.revision[:12])
     said = FindingsPart(facts)
+    standing = len(facts.numbered) > facts.count("accepted")
     kind, verdict, means = _verdict(facts)
     return Template(template("page.html")).substitute(
         style=style, style_hash=f"sha256-{base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()}",
@@ -40,8 +41,9 @@ def report_page(facts: ReportFacts) -> bytes:
             "p", element("strong", "UNRELEASED: not to build from. "), facts.unreleased, class_="unreleased"),
         revision=escaped(facts.revision), verdict=verdict, verdict_kind=kind, verdict_means=escaped(means),
         counts=join(element("li", each) for each in _counts(facts)), map=said.map,
-        map_title="Where the findings are" if facts.numbered else "The desk from above", bound=escaped(said.bound),
-        findings=said.standing, accepted=said.accepted, accepted_intro=_accepted_intro(facts), needless=_needless(facts),
+        map_title="Where the findings are" if facts.numbered else "The desk from above",
+        bound=_small(said.bound if standing or not facts.numbered else ""), findings=said.standing, accepted=said.accepted,
+        accepted_intro=_accepted_intro(facts, "" if standing else said.bound), needless=_needless(facts),
         undone=_undone(facts), figures=join(_told(each) for each in _figures(facts)), parameters=_parameters(facts),
         bays=_bays(facts), checks=_checks(facts), defers=escaped(DEFERS), not_looked_at=escaped(NOT_LOOKED_AT),
         cautions=_cautions(facts), files_intro=escaped(_files_intro(facts)), files=_files(facts),
@@ -77,10 +79,14 @@ def _counts(facts: ReportFacts) -> Iterator[str]:
         yield counted(len(facts.left_out), "check left out", "checks left out")
 
 
-def _accepted_intro(facts: ReportFacts) -> str:
+def _small(text: str) -> str:
+    return element("p", text, class_="small") if text else ""
+
+
+def _accepted_intro(facts: ReportFacts, bound: str) -> str:
     if not facts.count("accepted"):
         return ""
-    return element("p", "Found, and accepted in the script with a written reason. They stay findings.", class_="small")
+    return _small(f"Found, and accepted in the script with a written reason. They stay findings. {bound}".rstrip())
 
 
 def _needless(facts: ReportFacts) -> str:
@@ -147,7 +153,7 @@ def _bays(facts: ReportFacts) -> Markup:
 
 
 def room_text(each: BayRow, side: str) -> str:
-    return figure(each.room[side]) if side in each.room else "–"
+    return quantity(each.room[side], None) if side in each.room else "–"
 
 
 def outcome_text(outcome: CheckOutcome) -> str:
@@ -189,8 +195,8 @@ def _files_intro(facts: ReportFacts) -> str:
     if facts.withheld:
         return f"{beside} What somebody could build from was held back because of what the verdict says."
     if facts.unreleased is not None:
-        return f"{beside} Every file says that it is unreleased. As far as the desk holds what they are about."
-    return f"{beside} As far as the desk holds what they are about."
+        return f"{beside} Every file says that it is unreleased."
+    return f"{beside} Each is written as far as the desk holds what it is about."
 
 
 def _files(facts: ReportFacts) -> Markup:
