@@ -58,11 +58,13 @@ __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "expo
 @dataclass(frozen=True, slots=True)
 class Exporter:
     """``for_building``: somebody could build from these files, so findings that stop the build hold them back; with them
-    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made."""
+    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made. ``measured``: the files also
+    tell what was measured, ``ExportJob.mass`` and ``fit``, which only the process has that measured it."""
 
     what: str
     export: Callable[[ExportJob], Written]
     for_building: bool
+    measured: bool = False
 
 
 EXPORTERS: tuple[Exporter, ...] = (
@@ -72,7 +74,7 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("bay table", export_bays, for_building=False),
     Exporter("plan", export_plan, for_building=False),
     Exporter("section", export_section, for_building=False),
-    Exporter("report", export_report, for_building=False),
+    Exporter("report", export_report, for_building=False, measured=True),
     Exporter("model.glb", export_glb, for_building=True),
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
@@ -81,29 +83,30 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("cut list to print", export_cut_list_pdf, for_building=True),
     Exporter("operation sheets", export_operation_sheets, for_building=True),
     Exporter("labels", export_labels, for_building=True),
-    Exporter("stock layout", export_stock_layout, for_building=True),
-    Exporter("shopping list", export_shopping_csv, for_building=True),
-    Exporter("shopping list to print", export_shopping_pdf, for_building=True),
     Exporter("member drawings", export_member_drawings, for_building=True),
-    Exporter("plate drawings", export_plate_drawings, for_building=True),
     Exporter("assembly sheets", export_assembly, for_building=True),
+    Exporter("plate drawings", export_plate_drawings, for_building=True),
     Exporter("templates", export_templates, for_building=True),
     Exporter("cautions", export_cautions, for_building=True),
-    Exporter("jigs as STEP", export_jig_step, for_building=True),
-    Exporter("jigs as STL", export_jig_stl, for_building=True),
-    Exporter("jigs as 3MF", export_jig_3mf, for_building=True),
-    Exporter("members to drill", export_member_step, for_building=True),
-    Exporter("jigs.json", export_jigs_json, for_building=True),
-    Exporter("table of jigs", export_jigs_csv, for_building=True),
-    Exporter("bushes to cut", export_tubes, for_building=True),
-    Exporter("slop of jigs", export_slop, for_building=True),
-    Exporter("how to use the jigs", export_jig_sheets, for_building=True),
-    Exporter("coupons", export_coupons, for_building=True),
-    Exporter("story sticks", export_story_sticks, for_building=True),
     Exporter("plates for the cutting service", export_dxf, for_building=True),
     Exporter("folded plates", export_folded, for_building=True),
     Exporter("countersinks of plates", export_countersinks, for_building=True),
     Exporter("order of plates", export_plates, for_building=True),
+    Exporter("story sticks", export_story_sticks, for_building=True),
+    Exporter("stock layout", export_stock_layout, for_building=True),
+    Exporter("shopping list", export_shopping_csv, for_building=True),
+    Exporter("shopping list to print", export_shopping_pdf, for_building=True),
+    Exporter("jigs.json", export_jigs_json, for_building=True),
+    Exporter("table of jigs", export_jigs_csv, for_building=True),
+    Exporter("bushes to cut", export_tubes, for_building=True),
+    Exporter("slop of jigs", export_slop, for_building=True),
+    Exporter("coupons", export_coupons, for_building=True),
+    Exporter("how to use the jigs", export_jig_sheets, for_building=True),
+    Exporter("members to drill", export_member_step, for_building=True),
+    Exporter("jigs as STL", export_jig_stl, for_building=True),
+    Exporter("jigs as 3MF", export_jig_3mf, for_building=True),
+    Exporter("jigs as STEP", export_jig_step, for_building=True),
 )
 """In the order in which they are written. STEP comes first: it takes longest to be read back, which may go on while the
-others are written. The manifest comes last and is made from all the others."""
+others are written. A second process may write from the other end: what needs the jigs' shapes, and the stock layout, stands
+together there, so that each is made once. The manifest comes last and is made from all the others."""
