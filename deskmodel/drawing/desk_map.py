@@ -99,8 +99,9 @@ class DeskMap:
             return px + _AIR, py + _AIR
 
         records = list(self._ground(place))
-        spots = spread_pins([place(pin.at[0], pin.at[1]) for pin in pins], paper)
-        labels = Labels([(x - _PIN, y - _PIN, x + _PIN, y + _PIN) for x, y in spots])
+        radius = _PIN if all(len(pin.number) < 3 for pin in pins) else 1.35 * _PIN
+        spots = spread_pins([place(pin.at[0], pin.at[1]) for pin in pins], paper, radius)
+        labels = Labels([(x - radius, y - radius, x + radius, y + radius) for x, y in spots])
         for bay in self._bays:
             (x0, y0), (x1, y1) = place(bay.x[0], bay.y[0]), place(bay.x[1], bay.y[1])
             name = clipped(plain(bay.name), x1 - x0 - 1.2, _NAME, bold=True)
@@ -110,7 +111,7 @@ class DeskMap:
             if math.dist(place(pin.at[0], pin.at[1]), spot) > 0.2:
                 records.append(polyline("measured", place(pin.at[0], pin.at[1]), spot))
         for pin, spot in zip(pins, spots, strict=True):
-            records += _pin(pin, spot)
+            records += _pin(pin, spot, radius)
         return Drawing(paper, plain(title), remark, tuple(records))
 
     @property
@@ -159,17 +160,17 @@ def _areas(layer: LayerName, area: Area, place: Placing, fill: Colour | None) ->
     return [Path(layer, outlines, fill)] if outlines else []
 
 
-def spread_pins(points: Sequence[Point], paper: tuple[float, float]) -> list[Point]:
+def spread_pins(points: Sequence[Point], paper: tuple[float, float], radius: float) -> list[Point]:
     """Places near the points at which discs do not cover each other, within the paper."""
     found: list[Point] = []
     for x, y in points:
         best = None
         for step in range(12):
             for turn in range(max(8 * step, 1)):
-                away, angle = step * _PIN * 1.1, math.tau * turn / max(8 * step, 1)
-                spot = (min(max(x + away * math.cos(angle), _PIN + 0.2), paper[0] - _PIN - 0.2),
-                        min(max(y + away * math.sin(angle), _PIN + 0.2), paper[1] - _PIN - 0.2))
-                if all((spot[0] - a) ** 2 + (spot[1] - b) ** 2 >= (2.15 * _PIN) ** 2 for a, b in found):
+                away, angle = step * radius * 1.1, math.tau * turn / max(8 * step, 1)
+                spot = (min(max(x + away * math.cos(angle), radius + 0.2), paper[0] - radius - 0.2),
+                        min(max(y + away * math.sin(angle), radius + 0.2), paper[1] - radius - 0.2))
+                if all((spot[0] - a) ** 2 + (spot[1] - b) ** 2 >= (2.15 * radius) ** 2 for a, b in found):
                     best = spot
                     break
             if best:
@@ -178,9 +179,9 @@ def spread_pins(points: Sequence[Point], paper: tuple[float, float]) -> list[Poi
     return found
 
 
-def _pin(pin: Pin, spot: Point) -> Iterable[Record]:
+def _pin(pin: Pin, spot: Point, radius: float) -> Iterable[Record]:
     red = LAYERS["measured"].colour
-    yield Path("measured", (circle(2 * _PIN, spot).vertices,), red if pin.stops else (255, 255, 255))
-    tall = 2.2 if len(pin.number) < 3 else 2.0
+    yield Path("measured", (circle(2 * radius, spot).vertices,), red if pin.stops else (255, 255, 255))
+    tall = 2.2
     yield Text(pin.number, (spot[0], spot[1] - tall / 2), tall, "middle", bold=True,
                colour=(255, 255, 255) if pin.stops else red)

@@ -36,6 +36,7 @@ LETTERS = "ABCD"
 _SCALES = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)  # 1 : n of ISO 5455 (from memory)
 _WIDE, _HIGH, _MAP, _BETWEEN, _HEAD = 59.0, 39.0, 52.0, 3.0, 4.6
 _EDGE = 0.4  # for lines that lie on a border
+_FOOT = 5.4  # below the map, for its figures
 _SINK = 3.0  # of the map below its title: its ring may stand out of it
 _TITLE = 2.2
 _OTHER: Colour = (232, 232, 229)
@@ -130,9 +131,10 @@ class PlaceViews:
 
     def picture(self, place: Place, title: str, remark: str) -> Drawing:
         """Sections of the two planes that show most of it. ``title`` and ``remark`` go into the file."""
-        high = self.map.size(_MAP, _HIGH)[1]
+        most = _HIGH - _SINK - _FOOT
+        high = self.map.size(_MAP, most)[1]
         marked = self.marked(place)
-        locator = self.map.locator(_MAP, _HIGH, marked, place.point)
+        locator = self.map.locator(_MAP, most, marked, place.point)
         top = _HIGH - _SINK
         if place.point is None:
             records = [*_title("where in the desk, from above", 0.0, high + _SINK), *locator]
@@ -143,7 +145,7 @@ class PlaceViews:
         records = [*_title("where in the desk, from above", 0.0, _HIGH)]
         records += [moved(record, (0.0, top - high)) for record in locator]
         x, y, z = (figure(round(v, 1)) for v in place.point)
-        records.append(Text(f"x {x}, y {y}, z {z}", (0.0, max(0.0, top - high - 5.2)), _TITLE))
+        records.append(Text(f"x {x}, y {y}, z {z}", (0.0, top - high - _FOOT + 0.2), _TITLE))
         for n, i in enumerate(shown):
             left = _MAP + _BETWEEN + n * (_WIDE + _BETWEEN)
             records += _title(f"{cuts[i].plane.said(cuts[i].at)}; {scale_said(scale)}", left, _HIGH)
@@ -156,7 +158,10 @@ class PlaceViews:
         small = min((size[2] for size in sizes), default=100.0)
         wanted = next((s for s in (2.0, 1.0) if small / s >= 12.0 and (not place.least or place.least / s >= _LEAST)), 0.5)
         room = _HIGH * (0.75 if place.end else 1.6)  # a line with both its ends; a long overlap may run on outside
-        return next((s for s in _SCALES if s >= wanted and place.extent / s <= room), _SCALES[-1])
+        extent = place.extent
+        if not place.least and len(sizes) == 1:  # nothing but the part itself is to be seen
+            extent, room = sizes[0][2], 0.8 * _HIGH
+        return next((s for s in _SCALES if s >= wanted and extent / s <= room), _SCALES[-1])
 
     def _best(self, i: int, place: Place, marked: Sequence[str], scale: float) -> _Cut:
         """The plane nearest to the place that cuts most of what is in question."""

@@ -67,7 +67,7 @@ class FindingsPart:
             return join(cards)
         head = f"{counted(len(rest), 'further finding', 'further findings')}, without a picture"
         return join([*cards, element("h3", head),
-                     table(("no.", "check", "what, and what to do", "measured", "needed", "script"),
+                     table(("no.", "check", "what, what to do, script line", "measured", "needed"),
                            [_short(each) for each in rest], "rest")])
 
     def _card(self, each: Numbered) -> Markup:
@@ -120,6 +120,8 @@ def _facts(each: Numbered) -> Iterator[Markup]:
     if finding.accepted is not None:
         told.append(("accepted because", finding.accepted))
     for label, text in told:
+        if text == "–" and label != "where":
+            continue
         yield element("div", element("dt", label), element("dd", text), class_="short" if label in _SHORT else None)
 
 
@@ -128,9 +130,10 @@ _SHORT = ("where", "measured", "needed", "source", "script")
 
 def _short(each: Numbered) -> Markup:
     finding = each.finding
-    what = [element("p", finding.message), element("p", f"do: {finding.remedy}")]
+    where = f" ({', '.join(finding.lines)})" if finding.lines else ""
+    what = [element("p", finding.message), element("p", f"do: {finding.remedy}{where}")]
     if finding.accepted is not None:
         what.append(element("p", f"accepted because: {finding.accepted}"))
     return row([str(each.number), join([element("b", finding.id), Markup("<br/>"), _tag(each)]), join(what),
-                quantity(finding.measured, finding.unit), quantity(finding.required, finding.unit),
-                ", ".join(finding.lines) or "–"], class_=_kind(each), data_finding=str(each.number))
+                quantity(finding.measured, finding.unit), quantity(finding.required, finding.unit)], class_=_kind(each),
+               data_finding=str(each.number))

@@ -18,7 +18,7 @@ def quantity(value: float | None, unit: str | None) -> str:
         return "–"
     said = f"{value:.1e}" if value != 0 and abs(value) < 0.005 else figure(value)
     said = said.replace("-", "−", 1) if value < 0 else said
-    return f"{said} {unit}" if unit else said
+    return said + ("" if unit is None else unit if unit == "°" else f" {unit}")
 
 
 def place_text(point: Vec | None) -> str:
