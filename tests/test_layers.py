@@ -31,6 +31,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("jigs",),
     ("report",),
     ("checks",),
+    ("page",),
     ("exporters",),
     ("session",),
     ("cli", "__main__"),

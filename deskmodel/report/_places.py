@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from deskmodel.desk import PlacedKeepOut
 from deskmodel.drawing.place_view import Place
 from deskmodel.findings import Finding
-from deskmodel.fit.problem import FitReport, GapFault, Overlap
+from deskmodel.fit.problem import FitReport, Overlap
 from deskmodel.model import DeskModel
 from deskmodel.report._facts import Numbered
 from deskmodel.report._words import quantity
@@ -44,11 +44,8 @@ def place_of(finding: Finding, model: DeskModel, fit: FitReport | None) -> Place
     """With what the fit engine knows of it beyond the finding's point."""
     if finding.point is None:
         return Place(finding.parts, None)
-    if finding.id == "gap-too-small":
-        gap = _gap(finding, fit)
-        if gap is not None:
-            return Place((gap.a, gap.b), gap.point_a, gap.point_b, figure=quantity(gap.gap, "mm"))
-        return Place(finding.parts, finding.point)
+    if finding.span is not None:
+        return Place(finding.parts, *finding.span, figure=quantity(finding.measured, finding.unit))
     rooms = _rooms(finding, model) if finding.id == "keep-out-invaded" else ()
     overlap = _overlap(finding, fit)
     if overlap is None:
@@ -61,13 +58,6 @@ def place_of(finding: Finding, model: DeskModel, fit: FitReport | None) -> Place
         x, y, z = overlap.point
         box = (x - half, y - half, z - half), (x + half, y + half, z + half)
     return Place(finding.parts, overlap.point, box=box, figure=quantity(overlap.penetration, "mm"), rooms=rooms)
-
-
-def _gap(finding: Finding, fit: FitReport | None) -> GapFault | None:
-    for each in fit.gap_faults if fit else ():
-        if {each.a, each.b} == set(finding.parts) and each.minimum == finding.required:
-            return each
-    return None
 
 
 def _overlap(finding: Finding, fit: FitReport | None) -> Overlap | None:

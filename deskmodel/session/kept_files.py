@@ -46,7 +46,7 @@ class KeptFiles:
     def entry(self, exporter: Exporter) -> str:
         """Where the cache keeps what ``exporter`` wrote."""
         by = exporter.export
-        also = f":{self._measured}" if exporter.measured else ""
+        also = f":{self._measured}" if exporter.checked_here else ""
         return f"files:{by.__module__}.{by.__qualname__}:{exporter.what}:{self._digest}{also}"
 
     def find(self, exporter: Exporter) -> Written | None:

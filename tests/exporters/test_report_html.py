@@ -19,7 +19,7 @@ from deskmodel.errors import BuildFault
 from deskmodel.exporters import EXPORTERS, ExportJob
 from deskmodel.exporters.report_html import NAME, export_report
 from deskmodel.findings import CheckOutcome, Finding
-from deskmodel.fit.problem import FitReport, GapFault, Overlap
+from deskmodel.fit.problem import FitReport, Overlap
 from deskmodel.model import DeskModel, freeze
 from deskmodel.plans import desk_mass
 from tests.desks.small import HOSTILE_NAMES, small_desk
@@ -228,9 +228,9 @@ def test_a_gap_is_drawn_to_scale(tmp_path: Path) -> None:
     d.place(Member("one", (22, 60), 300, "ash"), at=(0, 0, 0))
     d.place(Member("other", (22, 60), 300, "ash"), at=(0, 30, 0))
     model = freeze(d)[0]
-    gap = GapFault("one", "other", 8.0, 10.0, (150.0, 22.0, 30.0), (150.0, 30.0, 30.0), (0.0, 1.0, 0.0), "air")
-    finding = Finding("gap-too-small", "stop", ("one", "other"), "too near", "move", (150.0, 22.0, 30.0), 8.0, 10.0, "mm")
-    read = page(job(model, finding, fit=FitReport(gap_faults=(gap,))), tmp_path)
+    finding = Finding("gap-too-small", "stop", ("one", "other"), "too near", "move", (150.0, 22.0, 30.0), 8.0, 10.0, "mm",
+                      span=((150.0, 22.0, 30.0), (150.0, 30.0, 30.0)))
+    read = page(job(model, finding), tmp_path)
     card, = read.xpath("//article[@data-finding]")
     said = " ".join(card.xpath(".//*[local-name()='text']/text()"))
     assert "from above, z = 30; 1 : 2" in said

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
@@ -60,6 +60,10 @@ def test_everything_that_a_file_may_rest_on_is_in_the_key(tmp_path: Path) -> Non
     checked = one.check(desk, only=["outside-envelope"])
     job = ExportJob(desk.model, checked.outcomes, checked.pairs, None, {}, {}, lines=desk.lines, stock=desk.stock)
     stock = default_stock()
+    follow = {"shape_keys", "shapes", "jig_shapes", "coupon_shapes", "drilled", "make_scene"}
+    measured = {"mass", "fit", "summaries", "withheld"}  # see the next test
+    assert {each.name for each in fields(ExportJob)} - follow - {"step", "cache"} - measured == {
+        "model", "outcomes", "pairs", "unreleased", "lines", "stock"}
     other = [
         replace(job, model=loaded(tmp_path, CLEAN.replace("= 300", "= 301")).model), replace(job, outcomes=()),
         replace(job, outcomes=(replace(job.outcomes[0], reason="why"), *job.outcomes[1:])),
@@ -86,7 +90,7 @@ def test_what_was_measured_is_in_the_key_of_those_that_tell_of_it(tmp_path: Path
     cache = DiskCache(None)
     for exporter in EXPORTERS:
         entries = {KeptFiles(cache, each).entry(exporter) for each in (job, *other)}
-        assert len(entries) == (1 + len(other) if exporter.measured else 1)
+        assert len(entries) == (1 + len(other) if exporter.checked_here else 1)
     known_before = replace(job, fit=replace(checked.fit, measured=0, cached=99))
     assert {KeptFiles(cache, each).entry(exporter) for each in (job, known_before) for exporter in EXPORTERS} == {
         KeptFiles(cache, job).entry(exporter) for exporter in EXPORTERS}
