@@ -112,7 +112,7 @@ def test_a_shape_that_cannot_be_made_is_said_and_not_passed_over(tmp_path: Path,
     made = kept.make(checked, tmp_path / "out")
     assert sorted(made.files) == ["documents/bays.csv", "documents/plan.png", "documents/plan.svg",
                                   "documents/section.png", "documents/section.svg", "findings.json", "manifest.json",
-                                  "model.json", "view.html"]
+                                  "model.json", "report.html", "view.html"]
     assert "not checked" in (made.unreleased or "")
     with pytest.raises(BuildFault, match="the kernel gave up"):
         kept.make(checked, tmp_path / "out", unreleased=True)
