@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import Any
 
 from deskmodel._edges import arc_circle
+from deskmodel._remembered import remembered
 from deskmodel.features import (
     Bevel,
     CutOut,
@@ -51,13 +52,14 @@ class _Bare:
     material: str = ""
 
 
+@remembered
 def exact_record(part: Part) -> dict[str, Any]:
     """"size" of the blank along x, y, z, its "faces": [name, plane] and "axes"; of each feature in the order of the stages
     what it is, "axes" and "planes". Equal parts get one and the same record: it is not to be changed."""
     return _record(_Bare(part.blank, part.features))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def _record(part: _Bare) -> dict[str, Any]:
     low, high = part.blank.bounds
     return {"size": rounded([b - a for a, b in zip(low, high, strict=True)]),

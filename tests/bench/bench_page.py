@@ -3,8 +3,8 @@
 The duty desk, and several of it side by side, some 5,000 parts. *size* of view.html; *open* from the call until the page
 says that it has drawn, *picture* until a first picture is in hand, both in a browser that runs already; *calls*: draw
 calls of a frame; *script*: time of the page's own script for a frame, median; *frame*: until the picture is there. The
-browser draws without a graphics processor (SwiftShader), so *frame* is that of a slow computer; *script* depends little on
-that.
+browser draws without a graphics processor (SwiftShader), so *frame* is that of a slow computer; *script* depends little
+on that.
 """
 
 from __future__ import annotations
