@@ -9,7 +9,8 @@ from string import Template
 
 from deskmodel.drawing import Drawing
 from deskmodel.drawing.desk_map import Pin
-from deskmodel.drawing.place_view import LETTERS, Place, PlaceViews
+from deskmodel.drawing.place import Place
+from deskmodel.drawing.place_view import LETTERS, PlaceViews
 from deskmodel.drawing.svg import svg_lines
 from deskmodel.report._facts import Numbered, ReportFacts
 from deskmodel.report._markup import Markup, element, escaped, join, row, table
