@@ -12,8 +12,7 @@ Sources: the service profile, service.toml beside the script, whose figures stop
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
+from deskmodel._remembered import remembered
 from deskmodel.checks._base import Check, Facts
 from deskmodel.checks._plates import Short, cut_plates, middle, short_of, undrawn
 from deskmodel.contours import nearest
@@ -31,13 +30,16 @@ def run(facts: Facts) -> list[Finding]:
             for finding in short_of(facts, "cut-near-edge", plate, _near(plate, facts.model.service), remedy)]
 
 
-def _near(plate: CutPlate, service: Service) -> Iterator[Short]:
+@remembered
+def _near(plate: CutPlate, service: Service) -> tuple[Short, ...]:
     sheet = plate.sheet
     limit = service.least_edge(sheet.material, sheet.thickness)
+    places = []
     for cut in plate.distinct:
         found = nearest(cut.outline, sheet.outline, limit.value - LENGTH)
         if found is not None:
-            yield Short(found[0], limit, middle(found[1], found[2]), f"the metal between {cut.name} and the edge")
+            places.append(Short(found[0], limit, middle(found[1], found[2]), f"the metal between {cut.name} and the edge"))
+    return tuple(places)
 
 
 CHECK = Check("cut-near-edge", "model", __doc__, run, undrawn)

@@ -7,9 +7,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from deskmodel._edges import arc_circle
+from deskmodel._remembered import remembered
 from deskmodel.features import (
     Bevel,
     CutOut,
@@ -26,7 +29,7 @@ from deskmodel.features import (
     VentField,
 )
 from deskmodel.frames import Pose, Vec, cross, scale
-from deskmodel.part import Bodies, Part, TurnedBlank, cuts_of
+from deskmodel.part import Blank, Bodies, Part, TurnedBlank, cuts_of
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["exact_record", "rounded"]
@@ -39,10 +42,28 @@ def rounded(values: Sequence[float], digits: int = 6) -> list[float]:
     return [round(float(value), digits) + 0.0 for value in values]
 
 
+@dataclass(frozen=True, slots=True)
+class _Bare:
+    """What of a part shapes it."""
+
+    blank: Blank
+    features: tuple[Feature, ...]
+    name: str = ""
+    material: str = ""
+
+
+@remembered
 def exact_record(part: Part) -> dict[str, Any]:
-    """Of the blank "faces": [name, plane] and "axes"; of each feature in the order of the stages what it is, "axes" and
-    "planes"."""
-    return {"faces": [[name, plane] for name, plane in _faces(part)], "axes": list(_own_axes(part)),
+    """"size" of the blank along x, y, z, its "faces": [name, plane] and "axes"; of each feature in the order of the stages
+    what it is, "axes" and "planes". Equal parts get one and the same record: it is not to be changed."""
+    return _record(_Bare(part.blank, part.features))
+
+
+@lru_cache(maxsize=512)
+def _record(part: _Bare) -> dict[str, Any]:
+    low, high = part.blank.bounds
+    return {"size": rounded([b - a for a, b in zip(low, high, strict=True)]),
+            "faces": [[name, plane] for name, plane in _faces(part)], "axes": list(_own_axes(part)),
             "features": [_feature(feature, removals) for feature, removals in cuts_of(part)]}
 
 

@@ -9,9 +9,9 @@
                   "material", "size" (along its own x, y, z), "mass", "shape": key, null where there is none, and then "why",
                   "pose": 12 numbers, rows of the rotation with the origin at each row's end, "box": [low, high], "rise": by
                   how much it is lifted when the desk is drawn apart (1 is all), "line" of the script, "exact": see
-                  ``_exact``, in the part's own frame}]
+                  ``_exact``}]
     joints        [{"name", "kind", "a", "b", "text", "hardware": [names], "apart", "layer", "faces", "point"}]
-    bays          [{"name", "x", "y", "z": [floor, ceiling], "clear": [x, y, z], "holds": [names]}]
+    bays          [{"name", "x", "y"}]
     openings      [{"cover", "parts": [names], "tool", and "lift": {"direction", "travel"} or "turn": {"point", "axis",
                   "angle"}}]
     checks        [{"id", "title", "outcome", "reason"}]
@@ -26,7 +26,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -44,7 +44,7 @@ from deskmodel.hardware import Hardware
 from deskmodel.model import DeskModel, revision
 from deskmodel.page._exact import exact_record, rounded
 from deskmodel.page.shape_blob import ROUNDING
-from deskmodel.plans import BayRow, DeskMass, bay_rows, desk_box
+from deskmodel.plans import DeskMass, desk_box
 
 __all__ = ["SCHEMA", "PageBody", "PageShape", "Scene", "part_changes", "scene_of"]
 
@@ -81,11 +81,10 @@ class Scene:
 def scene_of(model: DeskModel, outcomes: Sequence[CheckOutcome], shapes: Mapping[str, PageShape | str], *,
              mass: DeskMass | None = None, shared: Mapping[frozenset[str], PageBody] | None = None,
              rooms: Mapping[str, PageBody] | None = None, lines: Mapping[str, str] | None = None,
-             unreleased: str | None = None, bays: Sequence[BayRow] | None = None, before: Scene | None = None) -> Scene:
+             unreleased: str | None = None, before: Scene | None = None) -> Scene:
     """``shapes``: of each part by name, or why there is none; ``shared``: what two bodies of a finding share; ``rooms``: the
     keep-outs that findings name, by the engine's name of their body; ``lines``: see ``freeze``; ``before``: the last good
     scene, against which changes are told."""
-    rows = bay_rows(model) if bays is None else bays
     known: dict[str, bytes] = {}
     parts = _parts(model, shapes, mass, lines or {}, known)
     findings = [_finding(finding, shared or {}, rooms or {}, known) for outcome in outcomes for finding in outcome.findings]
@@ -99,7 +98,7 @@ def scene_of(model: DeskModel, outcomes: Sequence[CheckOutcome], shapes: Mapping
         "joints": [{"name": each.name, "kind": each.kind, "a": each.a, "b": each.b, "text": each.text,
                     "hardware": list(each.hardware), "apart": round(each.apart, 6), "layer": each.layer,
                     "faces": list(each.faces), "point": rounded(each.point)} for each in model.joints],
-        "bays": [_bay(row) for row in rows],
+        "bays": [{"name": bay.name, "x": rounded(bay.x), "y": rounded(bay.y)} for bay in model.bays],
         "openings": [*map(_opening, model.lifts), *map(_opening, model.swings)],
         "checks": [{"id": each.id, "title": _title(each.id), "outcome": each.outcome,
                     "reason": "left out" if each.deselected else each.reason} for each in outcomes],
@@ -137,13 +136,13 @@ def _parts(model: DeskModel, shapes: Mapping[str, PageShape | str], mass: DeskMa
             key = shape.key
             known[key] = shape.data
         box = placed_box(placed)
-        low, high = placed.part.blank.bounds
+        exact = exact_record(placed.part)
         record = {
             "name": placed.name, "kind": placed.role, "text": _text(placed), "group": placed.group,
             "bays": [bay.name for bay in model.bays if _within(placed, box, bay)], "material": placed.part.material,
-            "size": rounded([b - a for a, b in zip(low, high, strict=True)]), "mass": _kg(masses.get(placed.name)),
+            "size": exact["size"], "mass": _kg(masses.get(placed.name)),
             "shape": key, "pose": _pose(placed.pose), "box": [rounded(box[0]), rounded(box[1])],
-            "rise": round(lifted[placed.name], 3), "line": lines.get(placed.name), "exact": exact_record(placed.part)}
+            "rise": round(lifted[placed.name], 3), "line": lines.get(placed.name), "exact": exact}
         if not isinstance(shape, PageShape):
             record["why"] = shape
         found.append(record)
@@ -159,21 +158,10 @@ def _text(placed: PlacedPart) -> str | None:
 
 
 def _within(placed: PlacedPart, box: Box3, bay: Bay) -> bool:
-    """Members and plates: wholly in its plan; a cover may lap over its sides; everything else: by its middle."""
-    if placed.role in ("member", "plate"):
-        return _inside(box, bay, 1.0)
-    if placed.role in ("cover", "backing", "veneer"):
-        return _inside(box, bay, _LAP)
-    return all(side[0] <= (box[0][i] + box[1][i]) / 2 <= side[1] for i, side in enumerate((bay.x, bay.y)))
-
-
-def _inside(box: Box3, bay: Bay, lap: float) -> bool:
-    return all(side[0] - lap <= box[0][i] and box[1][i] <= side[1] + lap for i, side in enumerate((bay.x, bay.y)))
-
-
-def _bay(row: BayRow) -> dict[str, Any]:
-    return {"name": row.bay.name, "x": rounded(row.bay.x), "y": rounded(row.bay.y), "z": _some((row.floor, row.ceiling)),
-            "clear": _some(row.clear), "holds": list(row.holds)}
+    """By its middle; what is larger than the bay is in none, but a cover may lap over the sides."""
+    lap = 0.0 if placed.role in ("member", "plate") else 2 * _LAP
+    return all(side[0] <= (low + high) / 2 <= side[1] and high - low <= side[1] - side[0] + lap
+               for side, low, high in zip((bay.x, bay.y), box[0], box[1], strict=False))
 
 
 def _opening(each: LiftOff | Swing) -> dict[str, Any]:
@@ -226,10 +214,6 @@ def _figures(model: DeskModel, mass: DeskMass | None) -> dict[str, Any]:
 def _pose(pose: Pose) -> list[float]:
     return [value for row, at in zip(pose.rotation, pose.origin, strict=True)
             for value in (*rounded(row, 12), round(at, 6) + 0.0)]
-
-
-def _some(values: Iterable[float | None]) -> list[float | None]:
-    return [None if value is None else round(value, 6) + 0.0 for value in values]
 
 
 def _figure(value: float | None) -> float | None:

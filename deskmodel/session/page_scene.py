@@ -16,6 +16,7 @@ from deskmodel.fit.shared import shared_rooms
 from deskmodel.model import DeskModel
 from deskmodel.page import PageBody, PageShape, Scene, scene_of, shape_blob
 from deskmodel.page.coarser import coarser
+from deskmodel.page.shape_blob import packing
 from deskmodel.plans import DeskMass
 
 __all__ = ["page_scene"]
@@ -47,7 +48,7 @@ def page_scene(engine: FitEngine, model: DeskModel, outcomes: Sequence[CheckOutc
 
 def _page_shape(engine: FitEngine, shape: BodyShape) -> PageShape | str:
     """Kept in the engine's cache on disk: packing takes longer than reading."""
-    key = f"page 2:{shape.key}"
+    key = f"page:{packing()}:{shape.key}"
     known = engine.store.cache.get(key)
     if known is not None and len(known) > 8:
         return PageShape(known[8:], struct.unpack("<d", known[:8])[0])

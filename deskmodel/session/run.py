@@ -13,6 +13,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from deskmodel._remembered import let_go
 from deskmodel.checks import CHECKS, Facts, check_named, run_checks
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.exporters import EXPORTERS, ExportJob, Written, export_manifest, slug
@@ -131,6 +132,7 @@ class Session:
         ``make_follows``: what ``make`` needs may be made meanwhile."""
         for check_id in only or ():
             check_named(check_id)
+        let_go()
         needs = {check.needs for check in CHECKS if only is None or check.id in only}
         shapes = part_shapes(loaded.model)
         question = fit_question(loaded.model, shapes)

@@ -18,10 +18,10 @@ from deskmodel.session.kept_files import KeptFiles, source_salt
 from deskmodel.session.run import Loaded, Session
 from deskmodel.session.script import load_script
 from deskmodel.stock import default_stock
-from tests.cli.commands import CLEAN
+from tests.cli.commands import GLUED
 
 
-def loaded(folder: Path, text: str = CLEAN) -> Loaded:
+def loaded(folder: Path, text: str = GLUED) -> Loaded:
     (folder / "desk.py").write_text(text)
     return Session().load(load_script(folder / "desk.py"))
 
@@ -65,7 +65,7 @@ def test_everything_that_a_file_may_rest_on_is_in_the_key(tmp_path: Path) -> Non
     assert {each.name for each in fields(ExportJob)} - follow - {"step", "cache"} - measured == {
         "model", "outcomes", "pairs", "unreleased", "lines", "stock"}
     other = [
-        replace(job, model=loaded(tmp_path, CLEAN.replace("= 300", "= 301")).model), replace(job, outcomes=()),
+        replace(job, model=loaded(tmp_path, GLUED.replace("= 300", "= 301")).model), replace(job, outcomes=()),
         replace(job, outcomes=(replace(job.outcomes[0], reason="why"), *job.outcomes[1:])),
         replace(job, pairs=job.pairs + 1), replace(job, unreleased="why"),
         replace(job, lines={**job.lines, "front": "desk.py:99"}),

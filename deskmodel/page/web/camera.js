@@ -67,6 +67,21 @@ export class Eye {
     return { target: target.addScaledVector(up, ((free.top - free.bottom) * height) / 2), height };
   }
 
+  /** Where to look from so that a line is seen at its length: the nearest of some places, as {turn, tilt}. */
+  across(from, to) {
+    const line = new Vector3(...to).sub(new Vector3(...from)).normalize();
+    let best = null;
+    for (const tilt of [0.5, 0.25, 0.9]) {
+      for (let k = -8; k < 8; k++) {
+        const turn = VIEWS.chair.turn + (k * Math.PI) / 8;
+        const towards = new Vector3(Math.sin(turn) * Math.cos(tilt), -Math.cos(turn) * Math.cos(tilt), Math.sin(tilt));
+        const cost = 2 * Math.max(Math.abs(towards.dot(line)) - 0.25, 0) + 0.1 * Math.abs(nearestTurn(turn - this.turn));
+        if (best === null || cost < best.cost - 1e-9) best = { cost, turn, tilt };
+      }
+    }
+    return { turn: best.turn, tilt: best.tilt };
+  }
+
   rotate(turn, tilt) {
     this.flight = null;
     this.turn += turn;

@@ -19,6 +19,7 @@ export class Desk extends EventTarget {
     this.only = null; // parts shown alone
     this.filter = { text: "", kind: "", bay: "" };
     this.focus = null; // parts that a finding is about: the others step back
+    this.clear = false; // whether those can be seen through, too: a gap lies behind one of its parts
     this.open = new Map(); // number of an opening -> 0 to 1
     this.apart = 0;
     this.section = null; // {axis, at, flip}
@@ -79,7 +80,7 @@ export class Desk extends EventTarget {
   /** 0 not seen, 1 solid, 2 see-through. */
   shown(i) {
     if (this.hidden.has(i) || (this.only && !this.only.has(i)) || !this.within(i)) return 0;
-    if (this.focus && !this.focus.has(i)) return 2;
+    if (this.focus && (this.clear || !this.focus.has(i))) return 2;
     const kind = this.record.materials[this.part(i).material]?.kind;
     return this.ghosts.has(i) || kind === "glass" ? 2 : 1;
   }
@@ -101,7 +102,7 @@ export class Desk extends EventTarget {
       const { colour, kind } = this.record.materials[part.material];
       const mark = i === this.picked ? MARK.picked : this.changed.has(i) ? MARK.changed : MARK.none;
       const back = this.focus && !this.focus.has(i);
-      const opacity = shown < 2 ? 1 : back ? 0.07 : kind === "glass" && !this.ghosts.has(i) ? 0.4 : 0.22;
+      const opacity = shown < 2 ? 1 : back ? 0.06 : this.focus ? 0.5 : kind === "glass" && !this.ghosts.has(i) ? 0.4 : 0.22;
       mesh.write(i, pose, colour, GLOSS[kind] ?? 0, shown, mark === MARK.picked ? 0.55 : mark ? 0.42 : 0, mark, opacity);
       if (shown) grow(low, high, this.boxOf(i, pose));
       return { shown, pose };

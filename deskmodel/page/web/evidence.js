@@ -45,8 +45,10 @@ export class Evidence {
       this.#label(from.clone().lerp(to, 0.5), `${withUnit(finding.measured, finding.unit)} · ${
         withUnit(finding.required, finding.unit)} required`);
     } else if (point) {
-      this.#ring(new Vector3(...point));
-      shown.ring = true;
+      if (!shown.bodies) {
+        this.#ring(new Vector3(...point));
+        shown.ring = true;
+      }
       reach.push(new Vector3(...point));
       if (finding.measured !== null) this.#label(new Vector3(...point), withUnit(finding.measured, finding.unit));
     }

@@ -34,7 +34,7 @@ export function findingsPanel(desk, { choose }) {
   function row(finding, i, isNew) {
     const figures = finding.measured === null ? null : el("span", { class: "figures", text: finding.required === null
       ? withUnit(finding.measured, finding.unit)
-      : `${withUnit(finding.measured, finding.unit)} of ${withUnit(finding.required, finding.unit)}` });
+      : `${withUnit(finding.measured, finding.unit)}; ${withUnit(finding.required, finding.unit)} required` });
     return el("button", { class: `finding ${weight(finding)}`, type: "button", "data-finding": i, on: { click: () => choose(i) } },
       el("span", { class: "what" }, isNew ? el("strong", { class: "new", text: "new " }) : null, finding.title),
       el("span", { class: "who", text: finding.parts.join(" · ") }), figures);

@@ -4,7 +4,8 @@
 //   state()         {picked, hidden, ghosts, only, filter, open, apart, section, finding, shown, focus, measured, changed, frames}
 //   seenAt(x, y)    what a click there would meet: {part (its name), label, kind, error}
 //   project(point)  {x, y} in the canvas of a point of the desk, mm
-//   turnTo(turn, tilt), draw(): for measuring: look from there at once; draw a frame and say what it took in ms of script
+//   turnTo(turn, tilt)   look from there at once
+//   frame()         draws one and says {script, whole} in ms: until the script is done, until the picture is
 import { Vector3 } from "three";
 
 export function hook({ view, desk, act, measure, page, fit, seen }) {
@@ -27,7 +28,7 @@ export function hook({ view, desk, act, measure, page, fit, seen }) {
     project: (point) => view.project(new Vector3(...point)),
     choose: (i) => act.choose(i),
     fit: () => fit(false),
-    view,
+    frame: () => view.timed(),
     turnTo(turn, tilt) { Object.assign(view.eye, { turn, tilt, flight: null }); view.invalidate(); },
   });
 }

@@ -65,9 +65,12 @@ async function start() {
       Object.assign(desk, { apart: 0, only: null, picked: null, filter: { text: "", kind: "", bay: "" } });
       desk.focus = about.size && finding.point ? about : null;
       page.shown = evidence.show(finding, desk.shapes);
+      desk.clear = page.shown.span !== null;
       desk.update();
       findings.mark(i);
       details.finding(i, page.shown);
+      const way = finding.evidence?.span && view.eye.across(...finding.evidence.span);
+      if (way) Object.assign(view.eye, way);
       if (evidence.box) fitBox(...roomy(evidence.box), 0.2);
       else if (about.size) fitBox(...union([...about].map((each) => desk.boxOf(each))), 0.3);
     },
@@ -116,7 +119,7 @@ async function start() {
     const found = { h: () => one((n) => desk.hide(n)), t: () => one((n) => desk.ghost(n)),
       o: () => { if (desk.only) desk.isolate(null); else one((n) => desk.isolate([n])); }, g: () => fit(true), m: toggleMeasure,
       n: () => act.step(1), b: () => act.step(-1), a: act.everything, escape: act.close, "?": keys,
-      enter: () => act.see(view.width / 2, view.height / 2) }[key];
+      enter: () => act.see(view.width / 2, view.middle) }[key];
     found?.();
     return Boolean(found);
   } });

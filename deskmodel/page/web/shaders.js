@@ -66,15 +66,14 @@ const CUTTING = `
   }
   vec3 coloured() { return mix(look.rgb, marks[int(shown.z + 0.5)], shown.y); }`;
 
-// A ray that passes the section plane within material next meets that material from inside: its back face is the cut, seen
-// where the ray passes the plane. So the cut is exact for every pixel, and needs no further mesh.
+// A ray that passes the section plane within material next meets that material from inside: whatever back face is seen first
+// belongs to what is cut at this pixel. So the cut needs no further mesh. Where parts touch, the back face of the one and the
+// front of the other lie in the same place but for their chords: the back face is taken to lie nearer by more than those.
 const CAP = `
   #ifdef CUT
   bool capped() {
-    float before = dot(section.xyz, eye) - section.w;
-    if (gl_FrontFacing || before <= 0.0) { gl_FragDepth = gl_FragCoord.z; return false; }
-    vec3 way = place - eye;
-    vec4 at = viewProjection * vec4(eye - way * before / dot(section.xyz, way), 1.0);
+    if (gl_FrontFacing || dot(section.xyz, eye) <= section.w) { gl_FragDepth = gl_FragCoord.z; return false; }
+    vec4 at = viewProjection * vec4(place - normalize(place - eye) * 0.15, 1.0);
     gl_FragDepth = at.z / at.w * 0.5 + 0.5;
     return true;
   }

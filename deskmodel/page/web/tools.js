@@ -26,7 +26,7 @@ export function tools(view, desk, { fit, everything, keys, measuring }) {
   const axis = el("select", { id: "section-axis" }, el("option", { value: "", text: "none" }),
     ...["across x", "across y", "across z"].map((text, i) => el("option", { value: i, text })));
   const at = el("input", { id: "section-at", type: "range", min: 0, max: 1000, value: "500", "aria-label": "Place of the section", disabled: true });
-  const flip = button("Other side", () => { flip.setAttribute("aria-pressed", flip.getAttribute("aria-pressed") !== "true"); cut(); },
+  const flip = button("Flip", () => { flip.setAttribute("aria-pressed", flip.getAttribute("aria-pressed") !== "true"); cut(); },
     { id: "section-flip", "aria-pressed": "false", disabled: true });
   const told = el("output", { for: "section-axis section-at", id: "section-told" });
   let last = null, facing = false;
@@ -48,7 +48,7 @@ export function tools(view, desk, { fit, everything, keys, measuring }) {
   const measure = button("Measure", () => measuring(), { id: "measure", "aria-pressed": "false", title: "Key M" });
   put(bar, covers.whole, apart.whole,
     el("div", { class: "tool", role: "group", "aria-label": "Section" }, el("label", { for: "section-axis", text: "Cut open" }), axis, at, flip, told),
-    measure, button("Show everything", everything, { id: "everything", title: "Key A" }));
+    measure, button("Show all", everything, { id: "everything", title: "Key A" }));
 
   function sync() {
     covers.input.disabled = !desk.record.openings.length;

@@ -32,6 +32,9 @@ export class View {
     return { top: Math.min(of("views") / height, 0.3), bottom: Math.min(of("tools") / height, 0.3) };
   }
 
+  /** Height of the free picture's middle, px. */
+  get middle() { return (this.height * (1 + this.free.top - this.free.bottom)) / 2; }
+
   background(colour) { this.scene.background = new Color(colour); this.invalidate(); }
 
   invalidate() {
@@ -62,6 +65,18 @@ export class View {
     else if (!this.asked) for (const done of this.waiting.splice(0)) done();
   }
 
+  /** Draws at once: ms until the script is done with it, and until the picture is there. */
+  timed() {
+    const began = performance.now();
+    this.prepare();
+    this.renderer.info.reset();
+    this.renderer.render(this.scene, this.eye.camera);
+    const script = performance.now() - began;
+    const gl = this.renderer.getContext();
+    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4)); // waits for it
+    return { script, whole: performance.now() - began, calls: this.renderer.info.render.calls };
+  }
+
   /** Size and eye as they are now. */
   prepare() {
     const { clientWidth: width, clientHeight: height } = this.canvas;
@@ -71,6 +86,7 @@ export class View {
       this.renderer.setPixelRatio(ratio);
       this.renderer.setSize(width, height, false);
     }
+    this.overlay.style.setProperty("--middle", `${this.middle}px`);
     const at = this.eye.place(width / Math.max(height, 1));
     this.mesh.uniforms.eye.value.copy(at);
     this.mesh.uniforms.viewProjection.value.copy(this.eye.viewProjection());
