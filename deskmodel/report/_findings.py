@@ -132,9 +132,9 @@ _SHORT = ("where", "measured", "needed", "source", "script")
 def _short(each: Numbered) -> Markup:
     finding = each.finding
     where = f" ({', '.join(finding.lines)})" if finding.lines else ""
-    what = [element("p", finding.message), element("p", f"do: {finding.remedy}{where}")]
+    what = [finding.message, " – ", element("b", "do: "), f"{finding.remedy}{where}"]
     if finding.accepted is not None:
-        what.append(element("p", f"accepted because: {finding.accepted}"))
+        what += [" – ", element("b", "accepted because: "), finding.accepted]
     return row([str(each.number), join([element("b", finding.id), Markup("<br/>"), _tag(each)]), join(what),
                 quantity(finding.measured, finding.unit), quantity(finding.required, finding.unit)], class_=_kind(each),
                data_finding=str(each.number))
