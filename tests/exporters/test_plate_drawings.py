@@ -107,8 +107,8 @@ def test_every_hole_of_the_table_is_where_the_dxf_has_it(name: str, desks: dict[
 
 @pytest.mark.parametrize("name", ["rich", "odd", "duty desk"])
 def test_what_is_drawn_is_what_is_cut(name: str, desks: dict[str, DeskModel]) -> None:
-    """Every circle of the DXF stands in the view, from its lower left corner; turned over, they would not. (Sizes are told by the
-    table: of a hole that is sunk right through a thin plate nothing is left of the cylinder.)"""
+    """Every circle of the DXF stands in the view, from its lower left corner; turned over, they would not.
+    (Sizes are told by the table: of a hole sunk right through a thin plate nothing is left of the cylinder.)"""
     model = desks[name]
     drawings = {plate: drawing for plate, _, drawing, _ in pairs(model)}
     other_way_round = 0
