@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from deskmodel.exporters._csv import Cell
 from deskmodel.exporters._job import ExportJob, Written, stamp
+from deskmodel.exporters._outline_text import outline_text
 from deskmodel.exporters._plates import NOTHING
 from deskmodel.exporters._slug import slug
 from deskmodel.exporters._tables import written_table
-from deskmodel.exporters.cut_list_csv import outline_text
 from deskmodel.plans.glass import GlassPane, glass_panes
 
 __all__ = ["export_glass"]

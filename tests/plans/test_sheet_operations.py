@@ -27,7 +27,8 @@ def boards() -> Desk:
     shape = ((0, 0), (200, 0), (200, 80), (160, 120), (0, 120))
     for name, way in (("left board", 1), ("right board", -1)):
         points = [(x if way > 0 else 200 - x, y) for x, y in shape]
-        cuts = (Hole("top", (30 if way > 0 else 170, 40), 12, 5), CutOut(circle(50, (90 if way > 0 else 110, 60)), name="well"))
+        cuts = (Hole("top", (30 if way > 0 else 170, 40), 12, 5),
+                CutOut(circle(50, (90 if way > 0 else 110, 60)), name="well"))
         d.place(Plate(name, polygon(points if way > 0 else points[::-1]), 9, "birch ply", cuts), at=(250 * (way < 0), 0, 0))
     leaf = Veneer("ash veneer", 0.6)
     cover = d.place(Plate("cover", rectangle(200, 100), 1.5, "aluminium", veneer=leaf), at=(0, 300, 6.15))
