@@ -8,7 +8,7 @@ travel (outwards). A circle is two vertices with bulge 1.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -193,11 +193,19 @@ def polygon(points: Iterable[Point]) -> Profile:
         raise InputFault(f"a polygon of {len(corners)} points", allowed="3 or more")
     shape = Profile(tuple((x, y, 0.0) for x, y in corners))
     if abs(shape.area) <= LENGTH:
+        if not _in_line(corners):  # what lies to the left of it and what to the right cancel out
+            check_outline("a polygon", shape)
         raise InputFault("a polygon without area", allowed="corners that are not all in one line")
     if shape.area < 0:
         shape = Profile(tuple((x, y, 0.0) for x, y in reversed(corners)))
     check_outline("a polygon", shape)
     return shape
+
+
+def _in_line(corners: Sequence[Sequence[float]]) -> bool:
+    (x, y), (u, v) = corners[0], max(corners, key=lambda p: math.dist(p, corners[0]))
+    long = math.dist((x, y), (u, v))
+    return long <= LENGTH or all(abs((u - x) * (q - y) - (v - y) * (p - x)) <= LENGTH * long for p, q in corners)
 
 
 def inside(inner: Profile, outer: Profile) -> bool:
