@@ -18,11 +18,6 @@ PYTHON = re.findall(r"```python\n(.*?)```", README, re.S)
 PORT = dict(re.findall(r"`(name|at|towards|plug|mains) = ([^`]+)`", README))
 
 
-@pytest.fixture
-def cache(tmp_path: Path) -> Path:
-    return tmp_path / "cache"
-
-
 def test_the_script_of_thirty_lines(tmp_path: Path, cache: Path) -> None:
     (tmp_path / "desk.py").write_text(PYTHON[0], encoding="utf-8")
     ran = deskmodel("check", cwd=tmp_path, cache=cache)

@@ -15,7 +15,7 @@ import subprocess
 import sys
 import tempfile
 import weakref
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
 
@@ -57,6 +57,22 @@ class Ahead:
         """Begin to read a STEP file of these bytes."""
         if self._helper is not None or self._start():
             self._reading = self._tell("ahead.step", data, "read")
+
+    def write(self, model: DeskModel, facts: Callable[[str], str]) -> Path | None:
+        """Begin to write files from the other end, see ``shared_writing``; ``facts`` gets the name of the folder of claims,
+        which is returned. None where there is no second process."""
+        if self._helper is None and not self._start():
+            return None
+        folder = self._helper.folder_of_claims() if self._helper is not None else None
+        if folder is None or not self._tell("facts.json", facts(folder.name).encode(), "") or not self._tell(
+                "job.json", write_json(model).encode(), "write"):
+            return None
+        return folder
+
+    @property
+    def at_work(self) -> bool:
+        """Whether there is a second process that has not ended."""
+        return self._helper is not None and self._helper.lives
 
     def wait(self) -> None:
         """Until the file has been read, or will not be."""
@@ -100,13 +116,30 @@ class _Helper:
             shutil.rmtree(folder, ignore_errors=True)
             raise
         self._folder, self._process = folder, process
+        self._writings = 0
         self._finalizer = weakref.finalize(self, _end, process, folder)
 
     def tell(self, name: str, data: bytes, task: str) -> None:
+        """Give it a file; and a task, unless another file follows."""
         (self._folder / name).write_bytes(data)
+        if not task:
+            return
         assert self._process.stdin is not None
         self._process.stdin.write(f"{task}\n".encode())
         self._process.stdin.flush()
+
+    def folder_of_claims(self) -> Path | None:
+        self._writings += 1
+        folder = self._folder / f"claims {self._writings}"
+        try:
+            folder.mkdir()
+        except OSError:
+            return None
+        return folder
+
+    @property
+    def lives(self) -> bool:
+        return self._process.poll() is None
 
     def answered(self, seconds: float) -> bool:
         """Whether a line came in time, and not the end of the process."""

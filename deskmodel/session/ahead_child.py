@@ -46,6 +46,9 @@ def main(about: str) -> None:
             with suppress(Exception):
                 known_step(cache, files / "ahead.step")
             os.write(answers, b"\n")
+        elif task.startswith("write"):
+            with suppress(Exception):
+                _write(cache, files)
 
 
 def _build(cache: DiskCache, model_file: Path, *, steps: bool) -> None:
@@ -59,6 +62,13 @@ def _build(cache: DiskCache, model_file: Path, *, steps: bool) -> None:
         _each(different, cache, step_entry, lambda shape: step_of(FitEngine(ShapeStore(cache)), shape))
         with suppress(Exception):
             _read_early(cache, model, parts, different, model_file.with_name("early.step"))
+
+
+def _write(cache: DiskCache, files: Path) -> None:
+    from deskmodel.session.shared_writing import write_from_the_end  # heavy: not before it is wanted
+
+    model = read_json((files / "job.json").read_text(encoding="utf-8"))
+    write_from_the_end(cache, model, files / "facts.json", lambda: os.getppid() == _PARENT)
 
 
 def _read_early(cache: DiskCache, model: DeskModel, parts: dict[str, BodyShape], different: dict[str, BodyShape],

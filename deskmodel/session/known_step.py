@@ -18,7 +18,7 @@ from deskmodel.frames import Pose, Vec
 from deskmodel.session.ahead import Ahead
 from deskmodel.solids.step_file import Measure, ReadOccurrence, StepContent, read_step
 
-__all__ = ["StepReader", "known_step"]
+__all__ = ["KnownSteps", "StepReader", "known_step"]
 
 _LARGE = 1_000_000  # bytes; a smaller file is read in less time than a second process takes to start
 
@@ -35,6 +35,19 @@ class StepReader:
 
     def read(self, path: Path) -> StepContent:
         self._ahead.wait()
+        return known_step(self._cache, path)
+
+
+class KnownSteps:
+    """For the process that works ahead itself: a file is read when it is asked for, and what was in it is kept."""
+
+    def __init__(self, cache: DiskCache) -> None:
+        self._cache = cache
+
+    def announce(self, data: bytes) -> None:
+        pass
+
+    def read(self, path: Path) -> StepContent:
         return known_step(self._cache, path)
 
 

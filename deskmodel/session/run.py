@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from deskmodel.checks import CHECKS, Facts, check_named, run_checks
 from deskmodel.errors import BuildFault, InputFault
-from deskmodel.exporters import EXPORTERS, ExportJob, ExportShape, Written, export_manifest, slug
+from deskmodel.exporters import EXPORTERS, ExportJob, Written, export_manifest, slug
 from deskmodel.features import Box3
 from deskmodel.findings import CheckOutcome
 from deskmodel.fit import FitEngine
@@ -25,14 +25,15 @@ from deskmodel.part import CustomBlank, CustomShape
 from deskmodel.plans import DeskMass
 from deskmodel.session.ahead import Ahead
 from deskmodel.session.fit_problem import fit_question, part_shapes
-from deskmodel.session.jigs import drilled_shapes, jig_shapes
+from deskmodel.session.job_shapes import job_with_shapes
+from deskmodel.session.kept_files import KeptFiles
 from deskmodel.session.known_step import StepReader
 from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.mass import mass_of
 from deskmodel.session.progress import Progress, Silent
 from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
-from deskmodel.session.shapes import export_shape, step_of
+from deskmodel.session.shared_writing import write_shared
 from deskmodel.solids.custom import ShapeRequest, make_shapes
 from deskmodel.stock import Stock, default_stock, stock_beside
 
@@ -154,23 +155,20 @@ class Session:
         withhold = checked.held_back is not None and not unreleased
         why = "; ".join(text for text in (checked.held_back, checked.left_out) if text) or None
         job = self._job(checked, why, shapes=not withhold)
-        written: list[Written] = []
-        withheld: list[str] = []
-        files: dict[str, bytes] = {}
-        for exporter in EXPORTERS:
-            if exporter.for_building and withhold:
-                withheld.append(exporter.what)
-                continue
-            self._progress.step(f"writing {exporter.what}")
-            written.append(exporter.export(job))
-            files |= written[-1].files
+        withheld = [exporter for exporter in EXPORTERS if exporter.for_building and withhold]
+        kept = KeptFiles(self._engine.store.cache, job)
+        written, new = write_shared(job, kept, [each for each in EXPORTERS if each not in withheld], checked.loaded.script,
+                                    self._ahead, self._progress)
+        files = {path: data for each in written for path, data in each.files.items()}
         written.append(export_manifest(job, files))
         files |= written[-1].files
         folder = out / slug(checked.loaded.model.name)
         self._progress.step("reading everything back")
         publish(folder, files, read_back=lambda place: _read_back(written, place), desk=checked.loaded.model.name)
+        for exporter, found in new:
+            kept.keep(exporter, found)
         self._progress.end()
-        return Made(folder, files, tuple(withheld), why)
+        return Made(folder, files, tuple(each.what for each in withheld), why)
 
     def _with_customs(self, script: Path, model: DeskModel) -> DeskModel:
         blanks = list(dict.fromkeys(placed.part.blank for placed in model.parts
@@ -203,26 +201,10 @@ class Session:
             self._progress.count(count, len(different))
 
     def _job(self, checked: Checked, unreleased: str | None, *, shapes: bool) -> ExportJob:
-        exported: dict[str, ExportShape] = {}
-        keys = {name: shape.key for name, shape in checked.shapes.items()} if shapes else {}
-        if shapes:
-            different = {shape.key: shape for shape in checked.shapes.values()}
-            self._progress.step("describing shapes")
-            for count, (key, shape) in enumerate(different.items(), start=1):
-                exported[key] = export_shape(self._engine, shape)
-                self._progress.count(count, len(different))
-        job = ExportJob(checked.loaded.model, checked.outcomes, checked.pairs, unreleased, keys, exported,
-                        StepReader(self._engine.store.cache, self._ahead), checked.loaded.lines, checked.loaded.stock,
-                        cache=self._engine.store.cache)
-        return self._with_jigs(job) if shapes else job
-
-    def _with_jigs(self, job: ExportJob) -> ExportJob:
-        self._progress.step("building jigs")
-        jigs = {number: export_shape(self._engine, shape) for number, shape in jig_shapes(job.jig_bodies).items()}
-        bodies = {name: coupon.body for name, coupon in job.coupons.items()}
-        coupons = {name: export_shape(self._engine, shape) for name, shape in jig_shapes(bodies).items()}
-        drilled = {name: step_of(self._engine, shape) for name, shape in drilled_shapes(job.model, job.jigs).items()}
-        return replace(job, jig_shapes=jigs, coupon_shapes=coupons, drilled=drilled)
+        cache, loaded = self._engine.store.cache, checked.loaded
+        job = ExportJob(loaded.model, checked.outcomes, checked.pairs, unreleased, {}, {}, StepReader(cache, self._ahead),
+                        loaded.lines, loaded.stock, cache=cache)
+        return job_with_shapes(job, self._engine, checked.shapes, self._progress) if shapes else job
 
 
 def _read_back(written: Sequence[Written], folder: Path) -> None:

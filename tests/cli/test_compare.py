@@ -12,11 +12,11 @@ from tests.cli.commands import CLEAN, ROOT, STRIKING, deskmodel
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Path:
     """A folder with the script and an export folder of it."""
     folder = tmp_path_factory.mktemp("made")
     (folder / "desk.py").write_text(CLEAN)
-    ran = deskmodel("make", cwd=folder, cache=folder / "cache")
+    ran = deskmodel("make", cwd=folder, cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     return folder
 
@@ -67,10 +67,10 @@ def test_a_piece_that_is_saved_by_another_crosscut(made: Path) -> None:
     assert "too short by 5 mm" in ran.stdout
 
 
-def test_findings_are_compared_when_checked(made: Path) -> None:
+def test_findings_are_compared_when_checked(made: Path, cache: Path) -> None:
     (made / "striking.py").write_text(STRIKING)
     ran = deskmodel("compare", "exports/small-frame", "striking.py", "--check", "--json", "-", cwd=made,
-                    cache=made / "cache")
+                    cache=cache)
     assert ran.returncode == 1, ran.stderr
     record = json.loads(ran.stdout)
     assert record["findings"]["compared"]
@@ -78,10 +78,10 @@ def test_findings_are_compared_when_checked(made: Path) -> None:
                                   if each["id"] == "parts-overlap"]
     assert record["parts"]["added"] == [{"name": "strip", "role": "member"}]
     back = json.loads(deskmodel("compare", "striking.py", "exports/small-frame", "--check", "--json", "-", cwd=made,
-                                cache=made / "cache").stdout)
+                                cache=cache).stdout)
     assert back["findings"]["gone"] == record["findings"]["new"]
     same = json.loads(deskmodel("compare", "striking.py", "striking.py", "--check", "--json", "-", cwd=made,
-                                cache=made / "cache").stdout)
+                                cache=cache).stdout)
     assert same["equal"]
     assert len(same["findings"]["there"]) == len(record["findings"]["new"]) + len(record["findings"]["there"])
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import pytest
-
 from tests.cli.commands import CLEAN, deskmodel
 
 BOARD = """\
@@ -20,11 +18,6 @@ length = 2500
 width = 180
 price = 30
 """
-
-
-@pytest.fixture(scope="module")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("cache")
 
 
 def test_it_is_explained(tmp_path: Path) -> None:

@@ -55,8 +55,8 @@ def job_of(model: DeskModel, engine: FitEngine, unreleased: str | None = None) -
 
 
 @pytest.fixture(scope="module")
-def engine(tmp_path_factory: pytest.TempPathFactory) -> FitEngine:
-    return FitEngine(ShapeStore(DiskCache(tmp_path_factory.mktemp("cache"))))
+def engine(cache: Path) -> FitEngine:
+    return FitEngine(ShapeStore(DiskCache(cache)))
 
 
 @pytest.fixture(scope="module")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -19,8 +21,8 @@ BED = (220, 220, 250)  # of the workshop that is assumed
 
 
 @pytest.fixture(scope="module")
-def engine(tmp_path_factory: pytest.TempPathFactory) -> FitEngine:
-    return FitEngine(ShapeStore(DiskCache(tmp_path_factory.mktemp("cache"))))
+def engine(cache: Path) -> FitEngine:
+    return FitEngine(ShapeStore(DiskCache(cache)))
 
 
 def bare(jig: Jig, monkeypatch: pytest.MonkeyPatch) -> JigBody:
