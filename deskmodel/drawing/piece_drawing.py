@@ -89,6 +89,9 @@ def _notes(piece: Piece, part: Member | Plate, drawn: Side | None, kinds: Sequen
     else:
         lines += _how_seen(part, drawn)
         lines.append(f"Thickness {figure(part.thickness)}.")
+        if material(part.material).kind == "glass":
+            lines.append("Kind of glass, edges, corners and what the pane may be off: as agreed with the glazier, see "
+                         "glass-order.pdf.")
         if part.veneer is not None:
             lines.append(f"The {part.veneer.face} is veneered after cutting: {part.veneer.material} "
                          f"{figure(part.veneer.thickness)}.")

@@ -15,7 +15,7 @@ from deskmodel.exporters._pages import written_pages
 from deskmodel.exporters._plates import NOTHING
 from deskmodel.plans import Work
 from deskmodel.plans.glass import AGREED, GlassPane, glass_panes
-from deskmodel.profiles import Profile, rectangle
+from deskmodel.profiles import Profile, corner_radius
 
 __all__ = ["export_glass_order", "glass_pages"]
 
@@ -81,12 +81,9 @@ def _shape(work: Work) -> str:
     if work.about:
         return f"{work.about}{deep}"
     outline, = work.outlines
-    (x0, x1), (y0, y1) = work.x, work.y
-    radii = {round(arc_size(edge)[0], 2) for edge in outline.edges() if edge[2]}
-    if len(radii) == 1 and abs(outline.area - rectangle(x1 - x0, y1 - y0, radius=max(radii)).area) < 1e-3:
-        return f"corners R {figure(max(radii))}{deep}"
-    if not radii and abs(outline.area - (x1 - x0) * (y1 - y0)) < 1e-6:
-        return f"corners sharp: agree on a radius{deep}"
+    radius = corner_radius(outline)
+    if radius is not None:
+        return f"corners R {figure(radius)}{deep}" if radius else f"corners sharp: agree on a radius{deep}"
     return f"corner by corner: {_walked(outline)}{deep}"
 
 

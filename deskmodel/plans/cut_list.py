@@ -194,7 +194,8 @@ def _what(model: DeskModel, joint: JointRecord) -> str:
     dowels = [getattr(model.part(name).part, "designation", "") for name in joint.hardware if _is_dowel(model.part(name))]
     if dowels:
         return f"{len(dowels)} × {dowels[0]}"
-    return f"{joint.glue} glue, {joint.layer:g} mm" if joint.glue else joint.text
+    layer = f", {joint.layer:g} mm" if joint.layer else ""
+    return f"{joint.glue} glue{layer}" if joint.glue else joint.text
 
 
 def _region(placed: PlacedPart, face: str, region: Box) -> tuple[Span | None, Span | None]:

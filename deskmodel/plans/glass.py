@@ -11,7 +11,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from deskmodel._edges import Edge, arc_size
 from deskmodel.contours import length_of, nearest
 from deskmodel.features import CutOut, Hole, VentField
 from deskmodel.materials import material
@@ -19,7 +18,7 @@ from deskmodel.model import DeskModel
 from deskmodel.part import Plate
 from deskmodel.plans.pieces import Piece, pieces
 from deskmodel.plans.works import Work, works_of
-from deskmodel.profiles import Profile, circle, rectangle
+from deskmodel.profiles import Profile, circle, corner_radius
 
 __all__ = ["AGREED", "GlassHole", "GlassPane", "glass_panes"]
 
@@ -97,7 +96,7 @@ def _pane(piece: Piece) -> GlassPane:
     density = material(part.material).density
     solid = outline.area - sum(math.pi * hole.diameter ** 2 / 4 for hole in holes) - sum(
         shape.area for work in openings if work.through for shape in work.outlines)
-    return GlassPane(piece, size, outline, _corners(outline, size), holes, openings,
+    return GlassPane(piece, size, outline, _corners(outline), holes, openings,
                      tuple(_asks(part, outline, holes, shapes)), size[0] * size[1] * 1e-6, edge * 1e-3,
                      None if density is None else solid * part.thickness * density * 1e-9)
 
@@ -119,20 +118,14 @@ def _holes(part: Plate, x0: float, y0: float) -> Iterator[GlassHole]:
             yield GlassHole(x - x0, y - y0, 2 * radius, feature.name)
 
 
-def _corners(outline: Profile, size: tuple[float, float]) -> str:
+def _corners(outline: Profile) -> str:
     """"4, square", "4, rounded R 10", "none, a disc", "5, see the outline"."""
     if outline.as_circle:
         return "none, a disc"
-    radii = sorted({round(_radius(edge), 2) for edge in outline.edges() if edge[2]})
-    if len(radii) == 1 and abs(outline.area - rectangle(*size, radius=radii[0]).area) < 1e-3:
-        return f"4, rounded R {radii[0]:g}"
-    if not radii and abs(outline.area - rectangle(*size).area) < 1e-6:
-        return "4, square"
+    radius = corner_radius(outline)
+    if radius is not None:
+        return f"4, rounded R {radius:g}" if radius else "4, square"
     return f"{len(outline.vertices)}, see the outline"
-
-
-def _radius(edge: Edge) -> float:
-    return arc_size(edge)[0]
 
 
 def _asks(part: Plate, outline: Profile, holes: Sequence[GlassHole],

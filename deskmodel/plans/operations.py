@@ -14,6 +14,7 @@ from deskmodel.plans._datums import ENDS, Span
 from deskmodel.plans.cut_list import STAGES, CutRow, Seam
 from deskmodel.plans.schedule import DrillRow, Schedule
 from deskmodel.plans.works import Work
+from deskmodel.profiles import corner_radius
 from deskmodel.workshop import Workshop
 
 __all__ = ["JigOf", "Operation", "drilling_of", "glueing_of", "listed", "operations", "places_text", "work_text",
@@ -96,9 +97,10 @@ def work_text(work: Work) -> str:
         (x, y), radius = ring
         return (f"{work.kind.capitalize()} in the {work.face}: Ø {_n(2 * radius)} about {_n(x)} from the {work.x_from}, "
                 f"{_n(y)} from the {work.y_from}, {deep}")
-    box = (work.x[1] - work.x[0]) * (work.y[1] - work.y[0])
-    if len(work.outlines) == 1 and abs(work.outlines[0].area - box) > 1e-6 and not work.about:
-        deep += "; its outline stands in cut-list.csv"
+    wide, high = work.x[1] - work.x[0], work.y[1] - work.y[0]
+    if len(work.outlines) == 1 and abs(work.outlines[0].area - wide * high) > 1e-6 and not work.about:
+        rounding = corner_radius(work.outlines[0])
+        deep += "; its outline stands in cut-list.csv" if rounding is None else f", corners R {_n(rounding)}"
     return f"{work.kind.capitalize()} in the {work.face}: {where}, {deep}{f', {work.about}' if work.about else ''}"
 
 
@@ -182,8 +184,8 @@ def _seam_text(seam: Seam, length: float) -> str:
 
 
 def _margins(seam: Seam) -> str:
-    """How far a plate stands out beyond what is glued to it."""
-    if seam.margins is None or max(seam.margins) < 0.005:
+    """How far a plate stands out beyond another plate that is glued to it; what is glued to a member is marked on that."""
+    if seam.margins is None or seam.x_from != "left edge" or max(seam.margins) < 0.005:
         return ""
     told = [_n(each) for each in seam.margins]
     if len(set(told)) == 1:

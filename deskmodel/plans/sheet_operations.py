@@ -60,7 +60,8 @@ def _sized(row: CutRow, workshop: Workshop, kind: str) -> Iterator[Operation]:
     size = f"{length:.6g} along x × {width:.6g} along y"
     if kind == "veneer":
         yield Operation(_STAGE, f"Cut the leaf to {rough[0]:.6g} × {rough[1]:.6g}, grain {row.grain}: it stands out all "
-                                f"round its plate of {size} and is trimmed after glueing.", "knife and straight edge")
+                                f"round its plate of {size} and is trimmed after glueing. Where no leaf is that wide it is "
+                                "joined from staves, as the stock layout shows.", "knife and straight edge")
         return
     if kind == "timber":
         yield Operation("plane", f"From rough {rough[0]:g} × {rough[1]:g} × {rough[2]:g}: plane to {thick:g} thick.",
