@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from deskmodel._edges import Edge, Point, edge_box, point_at, splits
 from deskmodel._further_faces import own_face
-from deskmodel.features import Face, Prism, Removal
+from deskmodel.features import Box3, Face, Prism, Removal
 from deskmodel.features._base import span
 from deskmodel.frames import Vec, cross, dot
 from deskmodel.part import Bodies, BoxBlank, FoldedBlank, Part, SheetBlank, removals_of
@@ -115,10 +115,18 @@ def _side(part: Part, placed: Face, first: Face, region: Region) -> _Side:
     here = (min(p[0] for p in uv), min(p[1] for p in uv), max(p[0] for p in uv), max(p[1] for p in uv))
     skin = [own.point(u, v, depth) for u in here[::2] for v in here[1::2] for depth in (0.0, _SKIN)]
     low, high = ([pick(p[i] for p in skin) for i in range(3)] for pick in (min, max))
+    box: Box3 = (low[0], low[1], low[2]), (high[0], high[1], high[2])
     cuts = tuple(removal for removal in removals_of(part)  # the box first: a plate has hundreds of vents
-                 if all(a <= to and b >= least for a, b, least, to in zip(*removal.bounds, low, high, strict=True))
-                 and _depth(own, removal) < _SKIN and _near(_shadow(own, removal), here))
+                 if _boxes_meet(removal.bounds, box) and _depth(own, removal) < _SKIN and _near(_shadow(own, removal), here))
     return _Side(part, own, placed, first, cuts)
+
+
+def _boxes_meet(a: Box3, b: Box3) -> bool:
+    (ax, ay, az), (bx, by, bz) = a[0], b[1]
+    if ax > bx or ay > by or az > bz:
+        return False
+    (ax, ay, az), (bx, by, bz) = a[1], b[0]
+    return ax >= bx and ay >= by and az >= bz
 
 
 def _depth(face: Face, removal: Removal) -> float:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from deskmodel._edges import Point
+from deskmodel._remembered import Kept
 from deskmodel.contours import length_of, mirrored
 from deskmodel.cut_away import cut_away, groups
 from deskmodel.errors import InputFault
@@ -102,18 +103,17 @@ class CutSheet:
             return (*self.to_flat(p), height)
 
 
-_KNOWN: dict[tuple[int, str], tuple[Plate, CutSheet]] = {}
-"""By the identity of the plate, which the entry holds: checks, documents and the order list ask for the same sheets."""
+_KNOWN = Kept()
+"""By the identity of the plate: checks, documents and the order list ask for the same sheets."""
 
 
 def cut_sheet(plate: Plate, seen: Side) -> CutSheet:
     """The plate in the flat, seen on that face. InputFault where a feature is not square to the sheet."""
     known = _KNOWN.get((id(plate), seen))
+    sheet: CutSheet = _made(plate, seen) if known is None else known[1]
     if known is None:
-        if len(_KNOWN) >= 500:
-            _KNOWN.clear()
-        known = _KNOWN[id(plate), seen] = plate, _made(plate, seen)
-    return known[1]
+        _KNOWN.put((id(plate), seen), plate, sheet)
+    return sheet
 
 
 def _made(plate: Plate, seen: Side) -> CutSheet:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import inf
 from typing import Literal
 
 from deskmodel._further_faces import further_faces, own_face
+from deskmodel._remembered import remembered
 from deskmodel._touch import material_meets
 from deskmodel.component import Component
 from deskmodel.errors import InputFault
@@ -24,7 +26,7 @@ AnyPart = Member | Plate | Component | CustomShape | Hardware
 PartRole = Literal["member", "plate", "component", "cover", "backing", "custom", "hardware", "veneer"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlacedPart:
     """A part at its place in the desk. ``group``: the cover a backing belongs to, the plate under a veneer, the
     joint that added hardware."""
@@ -40,8 +42,7 @@ class PlacedPart:
 
     def faces(self) -> Iterator[Face]:
         """Its faces in the desk frame; u and v stay the part's own coordinates."""
-        for name in self.part.blank.face_names:
-            yield self.face(name)
+        yield from self._faces
 
     def further_faces(self) -> Iterator[Face]:
         """Faces that cuts have left in a member and those of the single bodies of equipment, desk frame."""
@@ -50,9 +51,10 @@ class PlacedPart:
     def joint_faces(self) -> Iterator[Face]:
         """Its faces as others meet them, in the desk frame: one that carries a veneer lies further out by it. (u, v) as
         of ``faces``."""
-        for face in self.faces():
+        for face in self._faces:
             thick = self.veneer_on(face.name)
-            yield replace(face, origin=add(face.origin, scale(face.normal, thick)), behind=face.behind + thick)
+            yield replace(face, origin=add(face.origin, scale(face.normal, thick)),
+                          behind=face.behind + thick) if thick else face
 
     def veneer_on(self, face: str) -> float:
         """Thickness of the veneer on that face, mm; 0 where it is bare."""
@@ -65,7 +67,14 @@ class PlacedPart:
         return veneer.material if veneer is not None and veneer.face == face else self.part.material
 
     def face(self, name: str) -> Face:
+        for face in self._faces:
+            if face.name == name:
+                return face
         return self._placed(own_face(self.part, name))
+
+    @cached_property
+    def _faces(self) -> tuple[Face, ...]:
+        return tuple(self._placed(self.part.blank.face(name)) for name in self.part.blank.face_names)
 
     def opposite(self, face: str) -> Face:
         """The other side of the material behind that face, in the desk frame; of a bent plate, of the same leg."""
@@ -76,10 +85,12 @@ class PlacedPart:
         return min(others, key=lambda other: round(abs(own.coordinates(other.origin)[2] - own.behind), 6))
 
     def _placed(self, own: Face) -> Face:
-        return replace(own, origin=self.pose.apply(own.origin), u=self.pose.turn(own.u), v=self.pose.turn(own.v),
-                       normal=self.pose.turn(own.normal))
+        pose = self.pose
+        return Face(own.name, pose.apply(own.origin), pose.turn(own.u), pose.turn(own.v), pose.turn(own.normal), own.outline,
+                    own.behind)
 
 
+@remembered
 def placed_box(placed: PlacedPart) -> Box3:
     """The box about a placed blank in the desk frame, exact at any turn; features can only make it smaller."""
     lows, highs = [], []

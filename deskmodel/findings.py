@@ -20,6 +20,8 @@ class Finding:
 
     ``point`` (mm, desk frame) is where to look; ``measured`` and ``required`` carry ``unit``; ``source`` names
     where the requirement comes from; ``lines`` are the places of the script that made the parts ("desk.py:41").
+    What can be shown of it: ``span``, both ends of the length that was measured (mm, desk frame); ``shared``, the two
+    bodies, by the fit engine's names, that share room.
     """
 
     id: str
@@ -34,6 +36,8 @@ class Finding:
     source: str | None = None
     accepted: str | None = None
     lines: tuple[str, ...] = ()
+    span: tuple[Vec, Vec] | None = None
+    shared: tuple[str, str] | None = None
 
     @property
     def stops(self) -> bool:

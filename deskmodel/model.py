@@ -14,8 +14,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Any, get_args
 
+from deskmodel._model_text import dump, laid_out, lines_of
 from deskmodel._numbers import told
 from deskmodel._opening import opened
+from deskmodel._remembered import Kept
 from deskmodel._typed import check_fields
 from deskmodel._veneering import veneered, veneers_named
 from deskmodel._where import Where
@@ -210,10 +212,13 @@ _KINDS: dict[str, type] = {kind.__name__: kind for kind in (
 
 def encode(value: Any) -> Any:
     """A model value as JSON values: dataclasses say what they are, tuples become lists, whole numbers lose the .0."""
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        fields = {f.name: encode(getattr(value, f.name)) for f in dataclasses.fields(value)}
-        return {"is": type(value).__name__, **fields}
-    if isinstance(value, tuple | list):
+    kind: Any = type(value)
+    if kind is str or value is None:
+        return value
+    names = _names(kind)
+    if names is not None:
+        return {"is": kind.__name__, **{name: encode(getattr(value, name)) for name in names}}
+    if kind is tuple or isinstance(value, tuple | list):
         return [encode(v) for v in value]
     if isinstance(value, float):
         value = float(value)  # numpy's own kind of float is one, too
@@ -229,14 +234,22 @@ def _normal(value: Any) -> Any:
     """What ``_decode(encode(value))`` makes of it, without asking every constructor again whether it is allowed."""
     if isinstance(value, Profile):
         return value  # normal from the start
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+    kind: Any = type(value)
+    names = _names(kind)
+    if names is not None:
         made = object.__new__(type(value))
-        for field in dataclasses.fields(value):
-            object.__setattr__(made, field.name, _normal(getattr(value, field.name)))
+        for name in names:
+            object.__setattr__(made, name, _normal(getattr(value, name)))
         return made
     if isinstance(value, tuple | list):
-        return tuple(_normal(v) for v in value)
+        return tuple([_normal(v) for v in value])
     return encode(value)
+
+
+@lru_cache(maxsize=1000)
+def _names(kind: Any) -> tuple[str, ...] | None:
+    """The fields of a dataclass; None of any other type. A class itself is of type ``type``, and no value."""
+    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
 
 
 def write_json(model: DeskModel) -> str:
@@ -245,22 +258,56 @@ def write_json(model: DeskModel) -> str:
 
 
 def _written(model: DeskModel) -> str:
-    body = encode(model)
-    body["schema"] = SCHEMA
-    lines = []
-    for key in sorted(body):
-        value = body[key]
-        if isinstance(value, list) and value:
-            items = ",\n".join("  " + _dump(v) for v in value)
-            lines.append(f" {_dump(key)}: [\n{items}\n ]")
-        else:
-            lines.append(f" {_dump(key)}: {_dump(value)}")
-    return "{\n" + ",\n".join(lines) + "\n}\n"
+    body = {**encode(model), "schema": SCHEMA}
+    return laid_out({key: [dump(v) for v in value] if isinstance(value, list) and value else dump(value)
+                     for key, value in body.items()})
 
 
 @lru_cache(maxsize=2)
 def read_json(text: str) -> DeskModel:
-    """The model of a model.json. InputFault where the file is not one. The same text is read once: a model is a value."""
+    """The model of a model.json. InputFault where the file is not one. The same text is read once: a model is a value; of a
+    text that resembles one read before, the lines that differ."""
+    model = _read_by_lines(text) or _read_whole(text)
+    _check_references(model)
+    return model
+
+
+def _read_by_lines(text: str) -> DeskModel | None:
+    """None where the text is not laid out as ours is, or anything in it is not as it should be."""
+    lines = lines_of(text)
+    if lines is None or lines.get("schema") != str(SCHEMA) or lines.get("is") != dump(DeskModel.__name__):
+        return None
+    as_written = "unreleased" not in lines
+    inner: dict[str, Any] = {}
+    try:
+        for key, value in lines.items():
+            if key not in ("schema", "is", "unreleased"):
+                read = [_line(item) for item in (value if isinstance(value, list) else [value])]
+                inner[key] = tuple([each for each, _ in read]) if isinstance(value, list) else read[0][0]
+                as_written = as_written and all(same for _, same in read)
+        model = _made(DeskModel, inner, _check_value)
+    except (InputFault, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError):
+        return None  # read as a whole it is told where
+    if as_written:
+        model.__dict__["_text"] = text
+    return model if isinstance(model, DeskModel) else None
+
+
+_LINES = Kept()
+
+
+def _line(text: str) -> tuple[Any, bool]:
+    """The value of a line, which is a value for good: from one save of a script to the next hardly any of them change. And
+    whether the line is how that value is written."""
+    known = _LINES.get(text)
+    if known is None:
+        value = _decode(json.loads(text, parse_constant=_no_number), _check_value)
+        known = None, (value, dump(encode(value)) == text)
+        _LINES.put(text, *known)
+    return known[1][0], known[1][1]
+
+
+def _read_whole(text: str) -> DeskModel:
     try:
         body = json.loads(text, parse_constant=_no_number)
     except json.JSONDecodeError as fault:
@@ -279,7 +326,6 @@ def read_json(text: str) -> DeskModel:
         raise InputFault(f"a value of the wrong kind: {told(str(fault))}", allowed="a model.json") from None
     if not isinstance(model, DeskModel):
         raise InputFault(f"a {type(model).__name__} instead of a desk", allowed="a model.json")
-    _check_references(model)
     return model
 
 
@@ -291,21 +337,24 @@ def revision(model: DeskModel) -> str:
 def _decode(value: Any, check: Callable[[Any], None] = lambda made: None) -> Any:
     """The value that ``encode`` wrote; ``check`` is shown every dataclass that is made."""
     if isinstance(value, list):
-        return tuple(_decode(v, check) for v in value)
+        return tuple([_decode(v, check) for v in value])
     if isinstance(value, dict):
         fields = dict(value)
         name = fields.pop("is", None)
         kind = _KINDS.get(name) if isinstance(name, str) else None
         if kind is None:
             raise InputFault(f"a value that is {told(name)}", allowed=", ".join(_KINDS))
-        inner = {name: _decode(v, check) for name, v in fields.items()}
-        if set(inner) != {field.name for field in dataclasses.fields(kind)}:
-            raise InputFault(f"a {kind.__name__} of {', '.join(sorted(inner))}",
-                             allowed=", ".join(field.name for field in dataclasses.fields(kind)))
-        made = kind(**inner)
-        check(made)
-        return made
+        return _made(kind, {name: _decode(v, check) for name, v in fields.items()}, check)
     return value
+
+
+def _made(kind: Any, inner: dict[str, Any], check: Callable[[Any], None]) -> Any:
+    names = _names(kind) or ()
+    if set(inner) != set(names):
+        raise InputFault(f"a {kind.__name__} of {', '.join(sorted(inner))}", allowed=", ".join(names))
+    made = kind(**inner)
+    check(made)
+    return made
 
 
 def _check_value(made: Any) -> None:
@@ -338,10 +387,4 @@ def _check_references(model: DeskModel) -> None:
 
 
 def _canonical(value: Any) -> str:
-    return _dump(encode(value))
-
-
-def _dump(value: Any) -> str:
-    return json.dumps(value, sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(", ", ": "))
-
-
+    return dump(encode(value))

@@ -11,6 +11,7 @@ from typing import Any, Protocol, TypeVar
 
 from deskmodel._blanks import Blank, Bodies, BoxBlank, CustomBlank, FoldedBlank, SheetBlank, TurnedBlank
 from deskmodel._numbers import check_text, settled, told
+from deskmodel._remembered import Kept, remembered
 from deskmodel.bends import Flange
 from deskmodel.errors import InputFault
 from deskmodel.features import FEATURES, Feature, Removal
@@ -77,13 +78,14 @@ def settle(part: Part) -> None:
 
 def _settled(feature: Any) -> Any:
     known = _KNOWN.get(id(feature))
-    if (known is not None and known[0] is feature) or type(feature) not in FEATURES:
+    if known is not None or type(feature) not in FEATURES:
         return feature
     given = {field.name: getattr(feature, field.name) for field in fields(feature)}
     changed = {name: new for name, value in given.items() if (new := settled(value)) is not value}
     return replace(feature, **changed) if changed else feature
 
 
+@remembered
 def removals_of(part: Part) -> tuple[Removal, ...]:
     """All that the features take away, in the part's frame. InputFault where one is no feature or leaves its blank."""
     blank = part.blank
@@ -96,22 +98,21 @@ def cuts_of(part: Part) -> tuple[tuple[Feature, tuple[Removal, ...]], ...]:
     return tuple((feature, _removals(feature, blank)) for feature in part.features)
 
 
-_KNOWN: dict[int, tuple[Feature, Blank, tuple[Removal, ...]]] = {}
+_KNOWN = Kept()
 """What features take away, by the identity of the feature: a plate gets its screw holes one joint after the other, and
-its 120 vents need not be worked out again for each. The entry holds the feature, so that its identity stays its own."""
+its 120 vents need not be worked out again for each."""
 
 
 def _removals(feature: Feature, blank: Blank) -> tuple[Removal, ...]:
     known = _KNOWN.get(id(feature))
-    if known is not None and known[0] is feature and known[1] == blank:
-        return known[2]
+    if known is not None and known[0][1] == blank:
+        before: tuple[Removal, ...] = known[1]
+        return before
     if type(feature) not in FEATURES:
         raise InputFault(f"{told(feature)} as a feature", allowed=", ".join(kind.__name__ for kind in FEATURES))
     check_labels(feature)
     removals = feature.removals(blank)
-    if len(_KNOWN) >= 20_000:
-        _KNOWN.clear()
-    _KNOWN[id(feature)] = feature, blank, removals
+    _KNOWN.put(id(feature), (feature, blank), removals)
     return removals
 
 

@@ -22,7 +22,7 @@ from pathlib import Path
 
 import deskmodel
 
-__all__ = ["Answer", "ask", "collect_seldom", "environment"]
+__all__ = ["Answer", "ask", "collect_seldom", "decoded", "ending", "environment", "read_answer"]
 
 GRACE = 5.0
 """s. A child ends itself at its limit and says where it was; one that cannot is ended this much later."""
@@ -59,13 +59,13 @@ def ask(module: str, request: Mapping[str, object], *, seconds: float) -> Answer
     finally:
         os.close(writing)
     try:
-        data, in_time = _read(reading, time.monotonic() + seconds + GRACE)
-        value = _decode(data)
+        data, in_time = read_answer(reading, time.monotonic() + seconds + GRACE)
+        value = decoded(data)
         if value is not None:
             return Answer(value)
         if not in_time:
             return Answer(None, f"did not finish within {seconds:g} s")
-        return Answer(None, _ending(process.wait(GRACE)))
+        return Answer(None, ending(process.wait(GRACE)))
     except subprocess.TimeoutExpired:
         return Answer(None, "closed its answer without giving one")
     finally:
@@ -83,7 +83,7 @@ def environment() -> dict[str, str]:
     return environment
 
 
-def _read(reading: int, deadline: float) -> tuple[bytes, bool]:
+def read_answer(reading: int, deadline: float) -> tuple[bytes, bool]:
     """All bytes up to a whole answer or the end of the pipe; False when the deadline came first."""
     data = bytearray()
     waiting = select.poll()
@@ -100,7 +100,7 @@ def _read(reading: int, deadline: float) -> tuple[bytes, bool]:
     return bytes(data), False
 
 
-def _decode(data: bytes) -> dict[str, object] | None:
+def decoded(data: bytes) -> dict[str, object] | None:
     """The answer; None when it is missing, cut off, or something that only the code under test can have written."""
     end = 8 + int.from_bytes(data[:8], "big")
     if len(data) < max(end, 8):
@@ -112,7 +112,8 @@ def _decode(data: bytes) -> dict[str, object] | None:
     return value if isinstance(value, dict) else None
 
 
-def _ending(status: int) -> str:
+def ending(status: int) -> str:
+    """How a process ended that gave no answer; ``status`` as ``subprocess`` counts."""
     if status >= 0:
         return f"ended its process itself, with exit status {status}"
     try:

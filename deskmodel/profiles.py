@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -155,6 +155,19 @@ def circle(diameter: float, at: Point = (0.0, 0.0)) -> Profile:
 
 def rectangle(width: float, depth: float, at: Point = (0.0, 0.0), radius: float = 0.0) -> Profile:
     """A rectangle with its lowest corner at ``at``; ``radius`` rounds all four corners."""
+    if radius == 0 and type(width) is type(depth) is float and type(at) is tuple and len(at) == 2:
+        x, y = at
+        if type(x) is type(y) is float:  # faces of blanks, asked for again and again
+            return _sharp(width, depth, x + 0.0, y + 0.0)
+    return _rectangle(width, depth, at, radius)
+
+
+@lru_cache(maxsize=4096)
+def _sharp(width: float, depth: float, x: float, y: float) -> Profile:
+    return _rectangle(width, depth, (x, y), 0.0)
+
+
+def _rectangle(width: float, depth: float, at: Point, radius: float) -> Profile:
     _positive("width", width)
     _positive("depth", depth)
     x0, y0 = vector("corner of a rectangle", at, 2)

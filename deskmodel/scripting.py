@@ -13,6 +13,7 @@ import signal
 import sys
 import types
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from types import FrameType, TracebackType
@@ -68,10 +69,11 @@ def answer(channel: int, work: Callable[[], Mapping[str, object]],
         value = {"crash": f"{type(error).__name__}: {_text_of(error)}", "where": _innermost(error)}
     limit_time(0)
     data = json.dumps({**value, **also()}, allow_nan=False).encode()
+    for stream in (sys.stdout, sys.stderr):  # before the answer: whoever has that waits for nothing more
+        with suppress(Exception):  # a script may have closed or replaced it
+            stream.flush()
     with os.fdopen(channel, "wb") as pipe:
         pipe.write(len(data).to_bytes(8, "big") + data)
-    sys.stdout.flush()
-    sys.stderr.flush()
     os._exit(0)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from deskmodel._edges import Point, arc_circle, point_at
+from deskmodel._remembered import remembered
 from deskmodel.contours import mirrored
 from deskmodel.cutting import CutSheet
 from deskmodel.profiles import Profile
@@ -30,6 +31,7 @@ class Turned:
     at: Point
 
 
+@remembered
 def turned_over(sheet: CutSheet, within: float = UNNOTICED) -> Turned | None:
     """The turn after which the plate looks most like itself; None where it is ``within`` mm or more off whichever way it is
     turned. It is laid by its outline: turns are about lines through the middle of the outline's area, no other brings it

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "deskmodel"
 
 # Each layer imports only from itself and from those before it. One tuple is one layer.
 LAYERS: tuple[tuple[str, ...], ...] = (
-    ("errors", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "joined", "materials",
+    ("errors", "_remembered", "_where", "tolerances", "_numbers", "frames", "_edges", "profiles", "joined", "materials",
      "findings"),
     ("features",),
     ("bends",),
@@ -21,7 +21,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("_further_faces", "_touch", "faces"),
     ("joints",),
     ("_placing", "_veneering", "desk", "_opening", "seen", "_witness"),
-    ("_typed", "model"),
+    ("_model_text", "_typed", "model"),
     ("cache", "processes", "scripting"),
     ("solids",),
     ("meshes",),
@@ -29,9 +29,12 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("plans",),
     ("drawing",),
     ("jigs",),
+    ("report",),
     ("checks",),
+    ("page",),
     ("exporters",),
     ("session",),
+    ("serve",),
     ("cli", "__main__"),
 )
 KERNEL = {"cadquery", "OCP"}  # only in solids

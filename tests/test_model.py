@@ -7,6 +7,7 @@ import json
 import subprocess
 import sys
 import tokenize
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -177,6 +178,38 @@ def test_the_model_is_written_plainly(small: DeskModel) -> None:
     assert [part.name for part in small.parts] == sorted(part.name for part in small.parts)
     with pytest.raises(TypeError):
         encode({1, 2})
+
+
+def test_it_is_read_by_its_lines_as_it_is_read_whole(first: DeskModel, small: DeskModel) -> None:
+    for model in (first, small):
+        text = write_json(model)
+        body = json.loads(text)
+        by_lines = read_json(text)
+        assert by_lines == read_json(json.dumps(body)) == model
+        body["parts"][3]["pose"]["origin"][0] += 0.5
+        moved = read_json(json.dumps(body))
+        again = read_json(write_json(moved))
+        assert again == moved != by_lines
+        assert sum(a is b for a, b in zip(again.parts, by_lines.parts, strict=True)) == len(model.parts) - 1
+        odd = text.replace(": 60,", ": 60.0,")  # laid out as ours is, and yet not ours
+        assert odd != text
+        assert write_json(read_json(odd)) == text
+        assert revision(read_json(odd)) == revision(model)
+
+
+@pytest.mark.parametrize("change", [
+    lambda t: t.replace("\n", "\r\n"), lambda t: t.replace("},\n  {", "}\n  {", 1), lambda t: t + "\n", lambda t: t[:-3],
+    lambda t: t.replace(' "parts": [\n', ' "parts": [\n\n', 1), lambda t: t.replace(" ]", " }", 1),
+    lambda t: t.replace('"name": "', '"name":  "', 1)])
+def test_what_is_laid_out_otherwise_is_read_whole(change: Callable[[str], str], small: DeskModel) -> None:
+    text = change(write_json(small))
+    try:
+        body = json.loads(text)
+    except ValueError:
+        with pytest.raises(InputFault, match="not JSON"):
+            read_json(text)
+    else:
+        assert read_json(text) == read_json(json.dumps(body)) == small
 
 
 def test_feature_order_does_not_count_but_features_do(small: DeskModel) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import get_args
 
+from deskmodel._remembered import remembered
 from deskmodel.checks._base import Facts
 from deskmodel.checks._bodies import Body, bodies_of
 from deskmodel.faces import PlacedPart
@@ -62,14 +63,19 @@ class CutPart:
 
 def cut_parts(facts: Facts) -> Iterator[CutPart]:
     """Members and plates with a hole that hardware goes into."""
-    for placed in facts.model.parts:
-        part = placed.part
-        if not isinstance(part, Member | Plate):
-            continue
-        holes = {hole.index: hole for hole in bored((placed,), get_args(Purpose))}
-        if any(hole.hole.purpose in JOINT_HOLES for hole in holes.values()):
-            yield CutPart(placed, tuple(Cut(feature, removal, holes.get(index))
-                                        for index, (feature, removals) in enumerate(cuts_of(part)) for removal in removals))
+    return (part for placed in facts.model.parts if (part := _cut_part(placed)) is not None)
+
+
+@remembered
+def _cut_part(placed: PlacedPart) -> CutPart | None:
+    part = placed.part
+    if not isinstance(part, Member | Plate):
+        return None
+    holes = {hole.index: hole for hole in bored((placed,), get_args(Purpose))}
+    if not any(hole.hole.purpose in JOINT_HOLES for hole in holes.values()):
+        return None
+    return CutPart(placed, tuple(Cut(feature, removal, holes.get(index))
+                                 for index, (feature, removals) in enumerate(cuts_of(part)) for removal in removals))
 
 
 def is_round(cut: Cut) -> bool:

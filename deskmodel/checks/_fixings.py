@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TypeVar, cast
 
+from deskmodel._remembered import remembered
 from deskmodel.catalogue import (
     InsertSize,
     ScrewSize,
@@ -149,12 +150,19 @@ def grouped(found: Iterable[tuple[tuple[str, ...], T]]) -> Iterator[tuple[tuple[
 
 def holes_of(placed: PlacedPart) -> Iterator[Bored]:
     """The round holes of a part, not of equipment."""
+    yield from _holes_of(placed)
+
+
+@remembered
+def _holes_of(placed: PlacedPart) -> tuple[Bored, ...]:
+    holes = []
     if not isinstance(placed.part, Component):
         for feature in placed.part.features:
             if isinstance(feature, Hole):
                 face = placed.face(feature.face)
                 depth = face.behind if feature.depth is None else feature.depth
-                yield Bored(placed, feature, face, face.point(*feature.at), scale(face.normal, -1.0), depth)
+                holes.append(Bored(placed, feature, face, face.point(*feature.at), scale(face.normal, -1.0), depth))
+    return tuple(holes)
 
 
 def off_axis(p: Vec, origin: Vec, axis: Vec) -> float:

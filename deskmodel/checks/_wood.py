@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from deskmodel.faces import PlacedPart
 from deskmodel.features import Feature, Hole, Removal
 from deskmodel.frames import Vec
-from deskmodel.part import BoxBlank, SheetBlank
+from deskmodel.part import BoxBlank, SheetBlank, cuts_of, removals_of
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["Span", "inside_box", "material_along", "solid_at"]
@@ -27,10 +27,10 @@ def material_along(placed: PlacedPart, start: Vec, axis: Vec, length: float, own
     if blank is None:
         return []
     spans = [blank]
-    for feature in placed.part.features:
+    for feature, removals in cuts_of(placed.part):
         if feature is own or (isinstance(feature, Hole) and feature.purpose in _JOINTED):
             continue
-        for removal in feature.removals(placed.part.blank):
+        for removal in removals:
             for low, high in _passes(removal, p, d, (0.0, length)):
                 spans = [piece for a, b in spans for piece in ((a, min(b, low)), (max(a, high), b))
                          if piece[1] - piece[0] > LENGTH]
@@ -48,7 +48,7 @@ def solid_at(placed: PlacedPart, point: Vec) -> bool:
         return False
     if not isinstance(part.blank, SheetBlank | BoxBlank):
         return True
-    return not any(removal.contains(p) for feature in part.features for removal in feature.removals(part.blank))
+    return not any(removal.contains(p) for removal in removals_of(part))
 
 
 def inside_box(box: tuple[Vec, Vec], p: Vec, d: Vec, within: Span) -> Span | None:

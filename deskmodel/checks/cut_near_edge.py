@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from deskmodel._remembered import remembered
 from deskmodel.checks._base import Check, Facts
 from deskmodel.checks._plates import Short, cut_plates, middle, short_of, sinks_of, undrawn
 from deskmodel.contours import nearest, nearest_to
@@ -38,13 +39,16 @@ def run(facts: Facts) -> list[Finding]:
         *short_of(facts, "cut-near-edge", plate, _sunk(plate, service), sunk, guideline=True))]
 
 
-def _near(plate: CutPlate, service: Service) -> Iterator[Short]:
+@remembered
+def _near(plate: CutPlate, service: Service) -> tuple[Short, ...]:
     sheet = plate.sheet
     limit = service.least_edge(sheet.material, sheet.thickness)
+    places = []
     for cut in plate.distinct:
         found = nearest(cut.outline, sheet.outline, limit.value - LENGTH)
         if found is not None:
-            yield Short(found[0], limit, middle(found[1], found[2]), f"the metal between {cut.name} and the edge")
+            places.append(Short(found[0], limit, middle(found[1], found[2]), f"the metal between {cut.name} and the edge"))
+    return tuple(places)
 
 
 def _sunk(plate: CutPlate, service: Service) -> Iterator[Short]:

@@ -20,7 +20,7 @@ def run(facts: Facts) -> list[Finding]:
     return [Finding(
         "duplicate-part", "stop", (o.a, o.b), f"{o.a} and {o.b} are the same part in the same place, {at(o.point)}",
         "place it once, or give the second one its own place", point=o.point, measured=o.penetration, required=0.0,
-        unit="mm", source="fit engine: equal shape and pose", lines=lines_of(facts, (o.a, o.b)))
+        unit="mm", source="fit engine: equal shape and pose", lines=lines_of(facts, (o.a, o.b)), shared=(o.a, o.b))
         for o in part_overlaps(facts, "duplicate")]
 
 

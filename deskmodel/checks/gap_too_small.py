@@ -33,7 +33,8 @@ def run(facts: Facts) -> list[Finding]:
             f"make {cover} smaller or its opening larger, {fault.minimum:g} mm on each side are needed" if cover
             else move_apart(*pair, fault.minimum - fault.gap),
             point=fault.point_a, measured=fault.gap, required=fault.minimum, unit="mm",
-            source=f"the script: {fault.reason}", lines=lines_of(facts, (fault.a, fault.b))))
+            source=f"the script: {fault.reason}", lines=lines_of(facts, (fault.a, fault.b)),
+            span=(fault.point_a, fault.point_b)))
     return findings
 
 

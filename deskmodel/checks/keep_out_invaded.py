@@ -42,7 +42,8 @@ def run(facts: Facts) -> list[Finding]:
         findings.append(Finding(
             "keep-out-invaded", "stop", parts, f"{what} stands {deep} in room kept free {free} ({room.name}) at "
             f"{at(overlap.point)}", remedy, point=overlap.point, measured=overlap.penetration, required=0.0, unit="mm",
-            source=_source(facts, room.owner), lines=lines_of(facts, (*parts, room.name))))
+            source=_source(facts, room.owner), lines=lines_of(facts, (*parts, room.name)),
+            shared=(overlap.a, overlap.b)))
     return findings
 
 

@@ -20,7 +20,7 @@ def run(facts: Facts) -> list[Finding]:
     return [Finding(
         "part-swallowed", "stop", (o.a, o.b), f"{o.b} lies wholly inside {o.a} at {at(o.point)}",
         f"cut a pocket or bore for {o.b}, or move it out", point=o.point, measured=o.penetration, required=0.0, unit="mm",
-        source="fit engine: containment is an overlap", lines=lines_of(facts, (o.a, o.b)))
+        source="fit engine: containment is an overlap", lines=lines_of(facts, (o.a, o.b)), shared=(o.a, o.b))
         for o in part_overlaps(facts, "swallowed")]
 
 

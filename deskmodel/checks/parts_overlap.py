@@ -35,7 +35,8 @@ def run(facts: Facts) -> list[Finding]:
             f"move or shorten one of the two by {overlap.penetration:.2f} mm, or cut room for it"
             + (f"; {wanted.minimum:g} mm are required between them: {wanted.reason}" if wanted else ""),
             point=overlap.point, measured=overlap.penetration, required=0.0, unit="mm",
-            source=f"fit engine: from {OVERLAP:g} mm on it is an overlap", lines=lines_of(facts, (overlap.a, overlap.b))))
+            source=f"fit engine: from {OVERLAP:g} mm on it is an overlap", lines=lines_of(facts, (overlap.a, overlap.b)),
+            shared=(overlap.a, overlap.b)))
     return findings
 
 

@@ -42,6 +42,10 @@ def arguments_parser() -> argparse.ArgumentParser:
                       help="write every file in spite of findings; each then says that it is unreleased")
     watch = _add(commands, "watch", "check at once, and again whenever the script or a file it reads is saved")
     _script_options(watch, WATCH_SECONDS)
+    watch.add_argument("--no-page", action="store_false", dest="page", help="say everything on the terminal only")
+    watch.add_argument("--port", type=_port, default=0, metavar="PORT",
+                       help="where the page is served, on this machine only (default: a free one)")
+    watch.add_argument("--open", action="store_true", help="show the page in the system's browser")
     compare = _add(commands, "compare", "say what differs between two desks, and which pieces already made that spoils",
                    epilog=COMPARE_EPILOG)
     compare_options(compare)
@@ -99,6 +103,12 @@ def _seconds(text: str) -> float:
     if not 0.0 < value <= 86_400.0:
         raise argparse.ArgumentTypeError(f"{text!r} is no time; allowed: above 0, at most 86400 seconds")
     return value
+
+
+def _port(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= 65_535):
+        raise argparse.ArgumentTypeError(f"{text!r} is no port; allowed: 1 to 65535, of which 1024 and more are free to all")
+    return int(text)
 
 
 def parameter_texts(settings: list[str], option: str = "--set") -> dict[str, str]:

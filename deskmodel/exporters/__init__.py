@@ -43,6 +43,7 @@ from deskmodel.exporters.plates_csv import export_plates
 from deskmodel.exporters.plates_dxf import export_dxf
 from deskmodel.exporters.plates_step import export_folded
 from deskmodel.exporters.printed_stl import export_printed
+from deskmodel.exporters.report_html import export_report
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.shopping_csv import export_shopping_csv
 from deskmodel.exporters.shopping_pdf import export_shopping_pdf
@@ -51,6 +52,7 @@ from deskmodel.exporters.stock_layout import export_stock_layout
 from deskmodel.exporters.story_sticks import export_story_sticks
 from deskmodel.exporters.templates_pdf import export_templates
 from deskmodel.exporters.tubes_csv import export_tubes
+from deskmodel.exporters.view_html import export_view
 
 __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "export_manifest", "findings_record",
            "json_bytes", "slug", "slugs"]
@@ -59,11 +61,13 @@ __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "expo
 @dataclass(frozen=True, slots=True)
 class Exporter:
     """``for_building``: somebody could build from these files, so findings that stop the build hold them back; with them
-    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made."""
+    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made. ``checked_here``: needs
+    ``ExportJob.scene``, ``mass`` or ``fit``, which only the process has that checked."""
 
     what: str
     export: Callable[[ExportJob], Written]
     for_building: bool
+    checked_here: bool = False
 
 
 EXPORTERS: tuple[Exporter, ...] = (
@@ -73,6 +77,8 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("bay table", export_bays, for_building=False),
     Exporter("plan", export_plan, for_building=False),
     Exporter("section", export_section, for_building=False),
+    Exporter("report", export_report, for_building=False, checked_here=True),
+    Exporter("view.html", export_view, for_building=False, checked_here=True),
     Exporter("model.glb", export_glb, for_building=True),
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),

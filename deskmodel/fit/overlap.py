@@ -17,7 +17,7 @@ from deskmodel.meshes.prepared import PreparedShape
 from deskmodel.meshes.solids import checked, solid_from_mesh, triangles_of
 from deskmodel.tolerances import OVERLAP
 
-__all__ = ["DECIDED", "exact_overlap", "mesh_overlap"]
+__all__ = ["DECIDED", "exact_overlap", "exact_pieces", "mesh_overlap", "mesh_pieces"]
 
 Rotation = NDArray[np.float64]
 Origin = NDArray[np.float64]
@@ -39,6 +39,11 @@ def mesh_overlap(a: PreparedShape, b: PreparedShape, rotation: Rotation, origin:
 
     Raises BuildFault where a mesh is no solid or the intersection fails.
     """
+    return _facts(mesh_pieces(a, b, rotation, origin))
+
+
+def mesh_pieces(a: PreparedShape, b: PreparedShape, rotation: Rotation, origin: Origin) -> list[Piece]:
+    """The pieces of it, in the frame of ``a``. Raises BuildFault as ``mesh_overlap``."""
     pose = np.column_stack([rotation, origin])
     pieces: list[tuple[float, Any]] = []
     for j in range(b.solids):
@@ -52,7 +57,7 @@ def mesh_overlap(a: PreparedShape, b: PreparedShape, rotation: Rotation, origin:
                 pieces += [(float(piece.volume()), piece) for piece in shared.decompose()]
     meshes = [(volume, *triangles_of(piece)) for volume, piece in pieces]
     meshes = [each for each in meshes if len(each[2])]
-    return _facts(_with_voids([each for each in meshes if each[0] > 0.0], [each for each in meshes if each[0] < 0.0]))
+    return _with_voids([each for each in meshes if each[0] > 0.0], [each for each in meshes if each[0] < 0.0])
 
 
 def _with_voids(bodies: list[Piece], voids: list[Piece]) -> list[Piece]:
@@ -93,6 +98,11 @@ def _solid(shape: PreparedShape, i: int, low: NDArray[np.float64], high: NDArray
 def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) -> OverlapFacts | None:
     """The same from the kernel's exact common solid, pieces that are surely contact left out: no body is thicker than its
     box, and slivers of a millionth cannot be meshed. None where no piece is left. Raises BuildFault."""
+    return _facts(exact_pieces(brep_a, brep_b, rotation, origin))
+
+
+def exact_pieces(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) -> list[Piece]:
+    """The pieces of that, in the frame of ``brep_a``. Raises BuildFault."""
     from deskmodel.meshes.weld import is_closed, weld
     from deskmodel.solids.brep import faces_of, solids_of
     from deskmodel.solids.measure import bounding_box, common, compound, volume
@@ -100,11 +110,11 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
 
     both = common(brep_a, brep_b, pose_of(rotation, origin))
     if both is None:
-        return None
+        return []
     boxes = ((solid, np.array(bounding_box(solid))) for solid in solids_of(both))
     shared = compound([solid for solid, box in boxes if (box[1] - box[0]).min() >= DECIDED])
     if shared is None:
-        return None
+        return []
     meshes = triangulate(shared, _FINE, 0.3)
     found: list[Piece] = []
     at = 0
@@ -117,7 +127,7 @@ def exact_overlap(brep_a: Any, brep_b: Any, rotation: Rotation, origin: Origin) 
         if not is_closed(surface.triangles):
             raise BuildFault("the kernel's common solid cannot be meshed")
         found.append((abs(volume(solid)), surface.vertices, surface.triangles))
-    return _facts(found)
+    return found
 
 
 def _facts(pieces: list[Piece]) -> OverlapFacts | None:

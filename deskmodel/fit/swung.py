@@ -86,6 +86,7 @@ def swing(store: ShapeStore, moving: Sequence[Body], others: Sequence[Body], poi
     prepared = [(body, *_prepared(store, body)) for body in others]
     still = [(body, shape) for body, shape, _ in prepared if shape is not None]
     unprepared = [(body, why) for body, shape, why in prepared if shape is None]
+    corners = np.array([box_corners(shape.box) for _, shape in still]).reshape(-1, 8, 3)
     for body in moving:
         shape, why = _prepared(store, body)
         if shape is None:
@@ -97,10 +98,9 @@ def swing(store: ShapeStore, moving: Sequence[Body], others: Sequence[Body], poi
                      math.radians(angle))
         ways = KnownWays(store.cache, "turn", body.shape.key, path.numbers)
         rel = seen_from(body, [other for other, _ in still])
-        for row, (other, obstacle) in enumerate(still):
+        for row in path.may_meet(corners, rel.rotation, rel.origin):
+            other, obstacle = still[row]
             there = rel.rotation[row], rel.origin[row]
-            if not path.may_meet(obstacle, there):
-                continue
             try:
                 first = ways.first_contact(other.shape.key, rel.keys[row], partial(path.first_contact, obstacle, there))
             except BuildFault as fault:
@@ -152,10 +152,13 @@ class _Turn:
         boxed = self._inside(box_corners(obstacle.box) @ rotation.T + origin)
         return boxed.min(axis=0), boxed.max(axis=0)
 
-    def may_meet(self, obstacle: PreparedShape, there: Place) -> bool:
-        """Whether the box of all places of the body meets that of the obstacle."""
-        low, high = self._box(obstacle, there)
-        return bool((self._low < high).all() and (self._high > low).all())
+    def may_meet(self, corners: NDArray[np.float64], rotation: NDArray[np.float64],
+                 origin: NDArray[np.float64]) -> list[int]:
+        """Which obstacles' boxes meet the box of all places of the body: ``corners`` (n, 8, 3) of their boxes in their own
+        frames, which stand at ``rotation`` (n, 3, 3) and ``origin`` (n, 3)."""
+        boxed = self._inside(np.einsum("nij,nkj->nki", rotation, corners) + origin[:, None, :])
+        meet = (self._low < boxed.max(axis=1)).all(axis=1) & (self._high > boxed.min(axis=1)).all(axis=1)
+        return [int(row) for row in np.flatnonzero(meet)]
 
     def first_contact(self, obstacle: PreparedShape, there: Place) -> Contact | None:
         """Angle (radians) and point of the first contact on the whole turn, or None."""

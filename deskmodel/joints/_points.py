@@ -60,7 +60,8 @@ def check_material(placed: PlacedPart, face: Face, p: Vec, diameter: float, what
         raise InputFault(f"{what} at ({u:g}, {v:g}) leaves the {face.name} of {placed.name!r}",
                          allowed=f"{diameter / 2:g} mm or more from its rim")
     own = placed.part.blank.face(face.name)
-    removals = [each for each in removals_of(placed.part) if _reaches(each.bounds, own.point(u, v, _SKIN), diameter / 2)]
+    middle = own.point(u, v, _SKIN)
+    removals = [each for each in removals_of(placed.part) if _reaches(each.bounds, middle, diameter / 2)]
     turns = [2 * math.pi * i / _AROUND for i in range(_AROUND)]
     rim = [(u + diameter / 2 * math.cos(a), v + diameter / 2 * math.sin(a)) for a in turns]
     for place in ((u, v), *rim):
@@ -73,4 +74,6 @@ def check_material(placed: PlacedPart, face: Face, p: Vec, diameter: float, what
 def _reaches(box: Box3, p: Vec, radius: float) -> bool:
     """Whether the box comes as near to the point: a plate has hundreds of vents, and few are near a screw."""
     reach = radius + LENGTH
-    return all(low - reach <= at <= high + reach for low, at, high in zip(box[0], p, box[1], strict=True))
+    (x0, y0, z0), (x1, y1, z1) = box
+    x, y, z = p
+    return (x0 - reach <= x <= x1 + reach and y0 - reach <= y <= y1 + reach and z0 - reach <= z <= z1 + reach)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import Any
 
+from deskmodel._remembered import remembered
 from deskmodel.faces import PlacedPart
 
 __all__ = ["likeness", "shape_of_feature"]
 
 
+@remembered
 def likeness(placed: PlacedPart) -> Any:
     """Equal for parts that are alike in everything but what they and their features are called, and where they stand."""
     part = placed.part
@@ -18,6 +20,7 @@ def likeness(placed: PlacedPart) -> Any:
             tuple(sorted(repr(shape_of_feature(feature)) for feature in part.features)))
 
 
+@remembered
 def shape_of_feature(feature: Any) -> Any:
     """Equal for features that differ in nothing but their name."""
     return (type(feature).__name__, *(_rounded(getattr(feature, each.name)) for each in fields(feature)

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median_low
 
+from deskmodel._remembered import remembered
 from deskmodel.bay import Bay
 from deskmodel.faces import PlacedPart, placed_box
 from deskmodel.features import Box3, Prism
@@ -68,18 +69,20 @@ def boxed(parts: Sequence[PlacedPart]) -> tuple[Boxed, ...]:
     return tuple(each for placed in parts if placed.role != "hardware" for each in _pieces(placed))
 
 
-def _pieces(placed: PlacedPart) -> Iterator[Boxed]:
+@remembered
+def _pieces(placed: PlacedPart) -> tuple[Boxed, ...]:
     blank = placed.part.blank
     if not isinstance(blank, FoldedBlank):
         upright = isinstance(blank, SheetBlank) and abs(placed.pose.axis(2)[2]) < ANGLE
-        yield Boxed(placed, placed_box(placed), upright)
-        return
+        return (Boxed(placed, placed_box(placed), upright),)
+    pieces = []
     back = placed.pose.inverse()
     for panel in blank.folding.panels:
         highs = [panel.reach(back.turn(axis)) + o for axis, o in zip(_AXES, placed.pose.origin, strict=True)]
         lows = [o - panel.reach(back.turn(scale(axis, -1.0))) for axis, o in zip(_AXES, placed.pose.origin, strict=True)]
-        yield Boxed(placed, ((lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])),
-                    abs(placed.pose.turn(panel.w)[2]) < ANGLE)
+        pieces.append(Boxed(placed, ((lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])),
+                            abs(placed.pose.turn(panel.w)[2]) < ANGLE))
+    return tuple(pieces)
 
 
 def overlap(a: tuple[float, float], b: tuple[float, float]) -> float:
@@ -121,6 +124,7 @@ def _closes(bay: Bay, each: Boxed) -> bool:
     return (leaves or shares[0] * shares[1] >= _LEAST) and not _open(bay, each.placed)
 
 
+@remembered
 def _open(bay: Bay, placed: PlacedPart) -> bool:
     """Whether one opening right through the plate takes up the whole bay."""
     blank = placed.part.blank

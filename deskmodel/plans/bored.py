@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property, partial
 from itertools import product
 
+from deskmodel._remembered import remembered
 from deskmodel.component import Component
 from deskmodel.faces import PlacedPart
 from deskmodel.features import Hole
@@ -104,14 +105,21 @@ class Mates:
 def bored(parts: Iterable[PlacedPart], purposes: Collection[str]) -> Iterator[Bored]:
     """All holes of these purposes but those of equipment, in the order of parts and features."""
     for placed in parts:
-        if isinstance(placed.part, Component):
-            continue
-        for index, feature in enumerate(placed.part.features):
-            if isinstance(feature, Hole) and feature.purpose in purposes:
-                face = placed.face(feature.face)
-                depth = face.behind if feature.depth is None else feature.depth
-                yield Bored(placed.name, index, feature, face.point(*feature.at), scale(face.normal, -1.0), depth,
-                            face.behind)
+        yield from (hole for hole in _holes(placed) if hole.hole.purpose in purposes)
+
+
+@remembered
+def _holes(placed: PlacedPart) -> tuple[Bored, ...]:
+    if isinstance(placed.part, Component):
+        return ()
+    holes = []
+    for index, feature in enumerate(placed.part.features):
+        if isinstance(feature, Hole):
+            face = placed.face(feature.face)
+            depth = face.behind if feature.depth is None else feature.depth
+            holes.append(Bored(placed.name, index, feature, face.point(*feature.at), scale(face.normal, -1.0), depth,
+                               face.behind))
+    return tuple(holes)
 
 
 def doweled(parts: Iterable[PlacedPart]) -> list[Doweled]:

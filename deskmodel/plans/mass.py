@@ -11,8 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from deskmodel._remembered import remembered
 from deskmodel.component import Component
-from deskmodel.faces import PlacedPart, placed_box
+from deskmodel.faces import AnyPart, PlacedPart, placed_box
 from deskmodel.features import Box3
 from deskmodel.frames import Vec
 from deskmodel.model import DeskModel
@@ -47,7 +48,12 @@ class DeskMass:
 
 def unmeasured_parts(model: DeskModel) -> tuple[str, ...]:
     """The parts whose volume or centroid has no closed form here: ``desk_mass`` wants them measured."""
-    return tuple(placed.name for placed in model.parts if closed_form(placed.part.blank, removals_of(placed.part)) is None)
+    return tuple(placed.name for placed in model.parts if _moment_of(placed.part) is None)
+
+
+@remembered
+def _moment_of(part: AnyPart) -> Moment | None:
+    return closed_form(part.blank, removals_of(part))
 
 
 def desk_box(model: DeskModel) -> Box3 | None:
@@ -81,7 +87,7 @@ def desk_mass(model: DeskModel, measured: Mapping[str, Moment]) -> DeskMass:
 
 def _part(placed: PlacedPart, density: float | None, measured: Mapping[str, Moment]) -> PartMass | str:
     """The part's mass, or why there is none."""
-    moment = closed_form(placed.part.blank, removals_of(placed.part))
+    moment = _moment_of(placed.part)
     how: How = "closed form"
     if moment is None:
         moment, how = measured.get(placed.name), "solid"

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from deskmodel._remembered import remembered
 from deskmodel.cutting import Cut, CutSheet, Side, cut_sheet
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
@@ -123,9 +124,14 @@ def _each(model: DeskModel) -> Iterator[CutPlate | Undrawn]:
         plate = placed.part
         if isinstance(plate, Plate) and not plate.printed and material(plate.material).kind in model.service.laser.cuts:
             try:
-                yield CutPlate(placed, cut_sheet(plate, seen_face(placed, middle)))
+                yield _cut_plate(placed, cut_sheet(plate, seen_face(placed, middle)))
             except InputFault as fault:
                 yield Undrawn(placed.name, str(fault))
+
+
+@remembered
+def _cut_plate(placed: PlacedPart, sheet: CutSheet) -> CutPlate:
+    return CutPlate(placed, sheet)
 
 
 def _likeness(each: CutPlate) -> Any:

@@ -25,7 +25,7 @@ def main(request_text: str) -> NoReturn:
     request = json.loads(request_text)
     limit_memory(int(request["memory"]))
     limit_time(float(request["seconds"]))
-    reads = FilesRead()
+    reads = FilesRead(Path(request["script"]).parent)
     answer(int(request["channel"]), lambda: _run(request), lambda: {"files": reads.files})
 
 

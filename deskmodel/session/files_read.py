@@ -1,4 +1,5 @@
-"""Which files a script is made of: whatever its process opens to read, save what Python and deskmodel are made of."""
+"""Which files a script is made of: whatever its process opens to read, save what Python and deskmodel are made of; and
+where modules would be that it looked for in vain, so that it is run again when one of them is written."""
 
 from __future__ import annotations
 
@@ -13,22 +14,37 @@ import deskmodel
 __all__ = ["FilesRead"]
 
 
+_SOUGHT = 50
+"""Modules sought in vain that are told at most."""
+
+
 class FilesRead:
     """Listens from now on to the end of the process: a listener of Python's audit events cannot be taken away."""
 
-    def __init__(self) -> None:
+    def __init__(self, folder: Path) -> None:
+        """``folder``: of the script."""
+        self._folder = folder
         self._opened: dict[str, None] = {}
+        self._imported: dict[str, None] = {}
         sys.addaudithook(self._heard)
 
     def _heard(self, event: str, arguments: tuple[object, ...]) -> None:
-        if event == "open" and isinstance(arguments[0], str | os.PathLike) and "w" not in str(arguments[1]):
+        if event == "import" and isinstance(arguments[0], str):
+            self._imported[arguments[0]] = None
+        elif event == "open" and isinstance(arguments[0], str | os.PathLike) and "w" not in str(arguments[1]):
             self._opened[os.fspath(arguments[0])] = None
 
     @property
     def files(self) -> list[str]:
         """Absolute paths, sorted; also of files that were not there."""
         opened = {_source(os.path.abspath(each)) for each in list(self._opened) if isinstance(each, str)}
-        return sorted(path for path in opened if not _installed(path))
+        return sorted({*(path for path in opened if not _installed(path)), *self._sought(opened)})
+
+    def _sought(self, opened: set[str]) -> list[str]:
+        """Where those modules would be that were not there."""
+        names = [name.replace(".", os.sep) for name in list(self._imported) if name not in sys.modules]
+        places = [(str(self._folder / f"{name}.py"), str(self._folder / name / "__init__.py")) for name in names[:_SOUGHT]]
+        return [place for both in places if not opened.intersection(both) for place in both]
 
 
 def _source(path: str) -> str:

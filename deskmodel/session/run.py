@@ -13,14 +13,16 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from deskmodel._remembered import let_go
 from deskmodel.checks import CHECKS, Facts, check_named, run_checks
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.exporters import EXPORTERS, ExportJob, Written, export_manifest, slug
 from deskmodel.features import Box3
 from deskmodel.findings import CheckOutcome
 from deskmodel.fit import FitEngine
-from deskmodel.fit.problem import BodyShape, FitReport
+from deskmodel.fit.problem import BodyShape, FitProblem, FitReport
 from deskmodel.model import DeskModel, read_json, resolve_customs, revision
+from deskmodel.page import PageShape, Scene
 from deskmodel.part import CustomBlank, CustomShape
 from deskmodel.plans import DeskMass
 from deskmodel.session.ahead import Ahead
@@ -30,6 +32,7 @@ from deskmodel.session.kept_files import KeptFiles
 from deskmodel.session.known_step import StepReader
 from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.mass import mass_of
+from deskmodel.session.page_scene import page_scene
 from deskmodel.session.progress import Progress, Silent
 from deskmodel.session.publish import publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
@@ -54,7 +57,7 @@ class Loaded:
 @dataclass(frozen=True, eq=False)
 class Checked:
     """``pairs``: how many pairs of bodies the engine judged, 0 where no check needed it; ``measured``: how many of them
-    it had not known before. ``mass``: None where no solid was built."""
+    it had not known before. ``mass`` and ``fit``: None where no solid was built. ``problem``: what the engine was asked."""
 
     loaded: Loaded
     outcomes: tuple[CheckOutcome, ...]
@@ -62,6 +65,8 @@ class Checked:
     measured: int
     shapes: Mapping[str, BodyShape] = field(repr=False)
     mass: DeskMass | None = field(default=None, repr=False)
+    problem: FitProblem = field(default=FitProblem(()), repr=False)
+    fit: FitReport | None = field(default=None, repr=False)
 
     @property
     def revision(self) -> str:
@@ -105,6 +110,7 @@ class Session:
         self._progress = progress or Silent()
         self._seconds = script_seconds
         self._engine = engine or FitEngine()
+        self._page_shapes: dict[str, PageShape | str] = {}
         self._ahead = ahead or Ahead(self._engine.store.cache)
 
     def close(self) -> None:
@@ -126,6 +132,7 @@ class Session:
         ``make_follows``: what ``make`` needs may be made meanwhile."""
         for check_id in only or ():
             check_named(check_id)
+        let_go()
         needs = {check.needs for check in CHECKS if only is None or check.id in only}
         shapes = part_shapes(loaded.model)
         question = fit_question(loaded.model, shapes)
@@ -147,7 +154,8 @@ class Session:
         outcomes = run_checks(facts, only)
         mass = mass_of(self._engine, loaded.model, shapes) if report else None
         self._progress.end()
-        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass)
+        return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass,
+                       question.problem, report)
 
     def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
         """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld
@@ -169,6 +177,11 @@ class Session:
             kept.keep(exporter, found)
         self._progress.end()
         return Made(folder, files, tuple(each.what for each in withheld), why)
+
+    def scene(self, checked: Checked, *, unreleased: str | None = None, before: Scene | None = None) -> Scene:
+        """What the page shows of it. ``before``: the last good scene, against which changes are told."""
+        return page_scene(self._engine, checked.loaded.model, checked.outcomes, checked.shapes, checked.problem,
+                          checked.mass, checked.loaded.lines, unreleased, before, self._page_shapes)
 
     def _with_customs(self, script: Path, model: DeskModel) -> DeskModel:
         blanks = list(dict.fromkeys(placed.part.blank for placed in model.parts
@@ -203,7 +216,9 @@ class Session:
     def _job(self, checked: Checked, unreleased: str | None, *, shapes: bool) -> ExportJob:
         cache, loaded = self._engine.store.cache, checked.loaded
         job = ExportJob(loaded.model, checked.outcomes, checked.pairs, unreleased, {}, {}, StepReader(cache, self._ahead),
-                        loaded.lines, loaded.stock, cache=cache)
+                        loaded.lines, loaded.stock, cache=cache,
+                        make_scene=lambda: self.scene(checked, unreleased=unreleased), mass=checked.mass, fit=checked.fit,
+                        summaries={check.id: check.summary for check in CHECKS}, withheld=not shapes)
         return job_with_shapes(job, self._engine, checked.shapes, self._progress) if shapes else job
 
 

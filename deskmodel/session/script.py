@@ -13,9 +13,14 @@ from typing import Any
 
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.processes import ask
+from deskmodel.session.nursery import Nursery
 from deskmodel.session.parameters import Parameter
 
-__all__ = ["SCRIPT_SECONDS", "WATCH_SECONDS", "LoadedScript", "Ran", "find_script", "load_script", "run_script", "shown"]
+__all__ = ["SCRIPT_CHILD", "SCRIPT_SECONDS", "WATCH_SECONDS", "LoadedScript", "Ran", "find_script", "load_script",
+           "run_script", "shown"]
+
+SCRIPT_CHILD = "deskmodel.session.child"
+"""What runs in the script's process."""
 
 SCRIPT_SECONDS = 30.0
 """s. A desk of 300 parts takes well under one; whoever needs more says so with --script-timeout."""
@@ -86,16 +91,17 @@ def load_script(script: Path, *, texts: Mapping[str, str] | None = None,
 
 
 def run_script(script: Path, *, texts: Mapping[str, str] | None = None, values: Mapping[str, Parameter] | None = None,
-               seconds: float = SCRIPT_SECONDS) -> Ran:
-    """As ``load_script``; the InputFault comes back, and which files the script read. Raises BuildFault as it does."""
+               seconds: float = SCRIPT_SECONDS, nursery: Nursery | None = None) -> Ran:
+    """As ``load_script``; the InputFault comes back, and which files the script read. Raises BuildFault as it does.
+    ``nursery``: of ``SCRIPT_CHILD``, for whoever runs scripts again and again."""
     name = shown(script)
     try:
         _must_be_a_file(script, name)
     except InputFault as fault:
         return Ran(None, fault, None)
-    answer = ask("deskmodel.session.child",
-                 {"script": str(script.resolve()), "shown": name, "texts": dict(texts or {}),
-                  "values": dict(values or {}), "memory": MEMORY}, seconds=seconds)
+    request = {"script": str(script.resolve()), "shown": name, "texts": dict(texts or {}), "values": dict(values or {}),
+               "memory": MEMORY}
+    answer = ask(SCRIPT_CHILD, request, seconds=seconds) if nursery is None else nursery.ask(request, seconds=seconds)
     if answer.value is None:
         return Ran(None, InputFault(answer.ending, file=name), None)
     return _ran(script, answer.value)

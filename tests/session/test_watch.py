@@ -1,10 +1,9 @@
-"""The watch: what counts as a save, what a round says, and that no fault of the script ends it."""
+"""The watch: what a round says, and that no fault of the script ends it."""
 
 from __future__ import annotations
 
 import os
 import queue
-import shutil
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,84 +15,8 @@ from deskmodel.cli.watch_text import round_text
 from deskmodel.findings import CheckOutcome, Finding
 from deskmodel.session.changes import changes
 from deskmodel.session.progress import Silent, Stopwatch
-from deskmodel.session.script import run_script
 from deskmodel.session.watch import Round, watch
-from deskmodel.session.watched_files import WatchedFiles
-from tests.cli.commands import CLEAN, ROOT, STRIKING
-
-SHELF = ROOT / "deskmodel/templates/shelf"
-
-
-# ---- which files
-
-def test_the_files_of_a_desk_are_its_modules_and_sheets(tmp_path: Path) -> None:
-    shutil.copytree(SHELF, tmp_path / "shelf")
-    ran = run_script(tmp_path / "shelf/desk.py")
-    assert ran.files is not None
-    expected = {path for path in (tmp_path / "shelf").rglob("*") if path.suffix in (".py", ".toml")}
-    assert set(ran.files) == expected
-
-
-def test_files_are_told_of_a_script_at_fault_too(tmp_path: Path) -> None:
-    (tmp_path / "desk.py").write_text("import sizes\n")
-    (tmp_path / "sizes.py").write_text("width = = 3\n")
-    ran = run_script(tmp_path / "desk.py")
-    assert ran.desk is None
-    assert ran.files == (tmp_path / "desk.py", tmp_path / "sizes.py")
-
-
-def saved(files: WatchedFiles) -> bool:
-    """Whether something was saved, within a few looks."""
-    looks = iter([False] * 4)
-    return files.wait(lambda: next(looks, True))
-
-
-def test_what_counts_as_a_save(tmp_path: Path) -> None:
-    script, sheet, foreign = tmp_path / "desk.py", tmp_path / "equipment/box.toml", tmp_path / "notes.txt"
-    sheet.parent.mkdir()
-    for path in (script, sheet, foreign):
-        path.write_text("")
-        os.utime(path, (1, 1))
-    files = WatchedFiles(script)
-    files.read_by_script([script, sheet], since=2.0, whole=True)
-    assert not saved(files)
-    foreign.write_text("no part of it")
-    assert not saved(files)
-    sheet.write_text("a = 1")
-    assert saved(files)
-    assert not saved(files)
-    (tmp_path / "desk.py.new").write_text("print()")
-    os.replace(tmp_path / "desk.py.new", script)  # as many editors save
-    assert saved(files)
-    (sheet.parent / "second.toml").write_text("")  # it may have been missing
-    assert saved(files)
-    sheet.unlink()
-    assert saved(files)
-
-
-def test_what_is_saved_while_the_script_runs_is_not_lost(tmp_path: Path) -> None:
-    script, module = tmp_path / "desk.py", tmp_path / "elsewhere/sizes.py"
-    module.parent.mkdir()
-    for path in (script, module):
-        path.write_text("")
-    files = WatchedFiles(script)
-    files.read_by_script([script, module], since=module.stat().st_mtime - 1.0, whole=True)
-    assert saved(files)
-
-
-def test_a_run_that_broke_off_forgets_nothing(tmp_path: Path) -> None:
-    script, module = tmp_path / "desk.py", tmp_path / "elsewhere/sizes.py"
-    module.parent.mkdir()
-    for path in (script, module):
-        path.write_text("")
-        os.utime(path, (1, 1))
-    files = WatchedFiles(script)
-    files.read_by_script([script, module], since=2.0, whole=True)
-    files.read_by_script([script], since=2.0, whole=False)
-    assert not saved(files)
-    module.write_text("x = 1")
-    assert saved(files)
-
+from tests.cli.commands import CLEAN, STRIKING
 
 # ---- what became of the findings
 

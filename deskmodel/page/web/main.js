@@ -1,0 +1,194 @@
+// Puts the page together: a desk, a picture of it, lists beside it. Each thing that can be done is done here once, whether it
+// comes from a click, a key or a list.
+import { Vector3 } from "three";
+import { byId, count, el, figure, kilograms } from "./dom.js";
+import { embedded } from "./decode.js";
+import { Desk } from "./desk.js";
+import { detailsPanel } from "./details_panel.js";
+import { Evidence } from "./evidence.js";
+import { checksPanel, findingsPanel, verdict, weight } from "./findings_panel.js";
+import { gestures } from "./gestures.js";
+import { hook } from "./hook.js";
+import { live } from "./live.js";
+import { measuring } from "./measure.js";
+import { partsPanel } from "./parts_panel.js";
+import { seenAt } from "./seen.js";
+import { tabs } from "./tabs.js";
+import { colours } from "./theme.js";
+import { keysDialog, tools } from "./tools.js";
+import { View } from "./view.js";
+
+const canvas = byId("picture");
+const page = { finding: null, shown: null };
+
+async function start() {
+  performance.mark("started");
+  let view;
+  try {
+    view = new View(canvas, byId("overlay"));
+  } catch (error) {
+    say(`This browser cannot draw in three dimensions (WebGL 2): ${error.message}. The lists work without it elsewhere: findings.json.`);
+    return;
+  }
+  const desk = new Desk(view), evidence = new Evidence(view);
+  colours(view, evidence, desk);
+
+  const fitBox = (low, high, margin, to = {}) => {
+    if (to.turn !== undefined) Object.assign(view.eye, { turn: to.turn, tilt: to.tilt, flight: null });
+    view.eye.fly(view.eye.fitting(low, high, margin, view.free));
+  };
+  const fit = (toPicked, to) => {
+    if (toPicked && desk.picked !== null) {
+      const [low, high] = desk.boxOf(desk.picked).map((corner) => new Vector3(...corner));
+      return fitBox(low, high, 0.5, to);
+    }
+    return fitBox(...desk.box, 0.06, to);
+  };
+  const act = {
+    pick(i) {
+      page.finding = null;
+      findings.mark(null);
+      evidence.clear();
+      desk.focus = null;
+      desk.pick(i);
+      if (i === null) details.close(); else details.part(i);
+    },
+    choose(i) {
+      if (measure.on) measure.stop();
+      page.finding = i;
+      const finding = desk.record.findings[i];
+      const about = new Set(finding.parts.map((name) => desk.byName.get(name)).filter((each) => each !== undefined));
+      about.forEach((each) => { desk.hidden.delete(each); desk.ghosts.delete(each); });
+      parts.reset();
+      bar.closeAll();
+      desk.open.clear();
+      Object.assign(desk, { apart: 0, only: null, picked: null, filter: { text: "", kind: "", bay: "" } });
+      desk.focus = about.size && finding.point ? about : null;
+      page.shown = evidence.show(finding, desk.shapes);
+      desk.clear = page.shown.span !== null;
+      desk.update();
+      findings.mark(i);
+      details.finding(i, page.shown);
+      const way = finding.evidence?.span && view.eye.across(...finding.evidence.span);
+      if (way) Object.assign(view.eye, way);
+      if (evidence.box) fitBox(...roomy(evidence.box), 0.2);
+      else if (about.size) fitBox(...union([...about].map((each) => desk.boxOf(each))), 0.3);
+    },
+    step(by) {
+      const order = ["stop", "warn", "note", "accepted"].flatMap((kind) => desk.record.findings.map((each, i) => [each, i])
+        .filter(([each]) => weight(each) === kind).map(([, i]) => i));
+      if (!order.length) return;
+      const at = order.indexOf(page.finding);
+      act.choose(order[at < 0 ? (by > 0 ? 0 : order.length - 1) : (at + by + order.length) % order.length]);
+    },
+    everything() {
+      evidence.clear();
+      page.finding = null;
+      findings.mark(null);
+      desk.open.clear();
+      desk.apart = 0;
+      bar.closeAll();
+      if (measure.on) measure.stop();
+      desk.picked = null;
+      desk.everything();
+      parts.reset();
+      details.close();
+    },
+    close() {
+      if (measure.on) measure.stop();
+      act.pick(null);
+      canvas.focus({ preventScroll: true });
+    },
+    see(x, y) {
+      const seen = seenAt(view, desk, x, y);
+      if (measure.on) { if (seen?.place) measure.take(seen); return; }
+      act.pick(seen === null ? null : seen.part);
+    },
+  };
+  const details = detailsPanel(desk, { pick: act.pick, choose: act.choose, measure: (place) => measure.take(place),
+    close: act.close, fit: (i) => { desk.picked = i; fit(true); } });
+  const measure = measuring(view, desk, details, { onChange: (on) => bar.measuring(on) });
+  const findings = findingsPanel(desk, { choose: act.choose });
+  const parts = partsPanel(desk, { pick: act.pick });
+  const toggleMeasure = () => { if (measure.on) { measure.stop(); details.close(); } else { act.pick(null); measure.start(); } };
+  const keys = keysDialog();
+  const bar = tools(view, desk, { fit, everything: act.everything, keys, measuring: toggleMeasure });
+  tabs();
+  gestures(view, { pick: act.see, fit, key: (key) => {
+    const i = desk.picked, one = (work) => { if (i !== null) { work(i); details.part(i); } };
+    const found = { h: () => one((n) => desk.hide(n)), t: () => one((n) => desk.ghost(n)),
+      o: () => { if (desk.only) desk.isolate(null); else one((n) => desk.isolate([n])); }, g: () => fit(true), m: toggleMeasure,
+      n: () => act.step(1), b: () => act.step(-1), a: act.everything, escape: act.close, "?": keys,
+      enter: () => act.see(view.width / 2, view.middle) }[key];
+    found?.();
+    return Boolean(found);
+  } });
+
+  let first = true;
+  async function show(record, fetched) {
+    evidence.clear();
+    await desk.take(record, fetched);
+    if (measure.on) measure.stop();
+    heading(record);
+    findings.show();
+    parts.show();
+    checksPanel(desk);
+    if (first) {
+      view.prepare();
+      Object.assign(view.eye, view.eye.fitting(...desk.box, 0.06, view.free));
+      byId("loading").hidden = true;
+      first = false;
+    } else if (desk.picked !== null) details.part(desk.picked);
+    else if (page.finding !== null) { page.finding = null; details.close(); }
+    performance.mark("listed");
+    await view.settled();
+    performance.mark("drawn");
+    document.documentElement.dataset.ready = "true";
+  }
+  hook({ view, desk, act, measure, page, bar, fit, seen: (x, y) => seenAt(view, desk, x, y) });
+  if (document.getElementById("scene")) {
+    const { record, shapes } = embedded();
+    await show(record, shapes);
+  } else {
+    live({ show, known: (key) => desk.shapes.has(key), fault: (text) => {
+      byId("fault").hidden = text === null;
+      byId("fault").querySelector("pre").textContent = text ?? "";
+    }, lost: (text) => say(text) });
+  }
+}
+
+function heading(record) {
+  const { figures } = record, box = figures.box;
+  document.title = `${record.name} · desk`;
+  byId("name").textContent = record.name;
+  byId("facts").textContent = [count(record.parts.length, "part", "parts"),
+    box && `${box[1].map((each, i) => figure(each - box[0][i], 1)).join(" × ")} mm`, figures.mass !== null && kilograms(figures.mass),
+    `revision ${record.revision}`, ...Object.entries(record.parameters).map(([key, value]) => `${key} ${value}`)].filter(Boolean).join(" · ");
+  const said = verdict(record), node = byId("verdict");
+  node.className = said.kind;
+  node.replaceChildren(el("span", { "aria-hidden": "true", text: { stop: "■ ", warn: "▲ ", good: "✓ " }[said.kind] }), said.text);
+  byId("unreleased").hidden = record.unreleased === null;
+  byId("unreleased").textContent = record.unreleased === null ? "" : `UNRELEASED: do not build from this. ${record.unreleased}`;
+  canvas.setAttribute("aria-label", `${record.name}, ${count(record.parts.length, "part", "parts")}. ${said.text}.`);
+}
+
+function say(text) {
+  const node = byId("loading");
+  node.hidden = text === null;
+  node.textContent = text ?? "";
+}
+
+/** A box at least 60 mm wide, so that the place of a finding is seen with what is about it. */
+function roomy([low, high]) {
+  const middle = low.clone().add(high).multiplyScalar(0.5);
+  const half = high.clone().sub(low).multiplyScalar(0.5).max(new Vector3(30, 30, 30));
+  return [middle.clone().sub(half), middle.clone().add(half)];
+}
+
+function union(boxes) {
+  const low = new Vector3(...boxes[0][0]), high = new Vector3(...boxes[0][1]);
+  for (const [from, to] of boxes) { low.min(new Vector3(...from)); high.max(new Vector3(...to)); }
+  return [low, high];
+}
+
+start().catch((error) => { say(`The desk cannot be shown: ${error.message}`); throw error; });

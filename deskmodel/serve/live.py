@@ -1,0 +1,47 @@
+"""From a round of the watch to what the page is shown."""
+
+from __future__ import annotations
+
+import json
+
+from deskmodel.findings import CheckOutcome, Finding
+from deskmodel.serve.server import PageServer
+from deskmodel.session.changes import Changes
+from deskmodel.session.watch import Round
+
+__all__ = ["LivePage", "round_record"]
+
+
+class LivePage:
+    """Shows each round on the server's page: of one at fault the last good desk, with the fault."""
+
+    def __init__(self, server: PageServer) -> None:
+        self._server = server
+
+    def show(self, told: Round) -> None:
+        """``told.scene``: of its good desk; None before there is one."""
+        record = told.scene.record if told.scene is not None else {}
+        shapes = told.scene.shapes if told.scene is not None else {}
+        revision = told.good.revision if told.good is not None else None
+        said = {**record, "round": round_record(told)}
+        self._server.show(told.number, {"number": told.number, "revision": revision, "good": told.fault is None},
+                          json.dumps(said, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode(), shapes)
+
+
+def round_record(told: Round) -> dict[str, object]:
+    """What the page tells of the round itself. ``changes``: new and still there by their index in the record's findings,
+    those that went in full; None where the round is at fault."""
+    return {"number": told.number, "seconds": {stage: round(taken, 4) for stage, taken in told.seconds.items()},
+            "fault": None if told.fault is None else {"text": str(told.fault)},
+            "changes": None if told.changes is None or told.good is None else _changes(told.changes, told.good.outcomes)}
+
+
+def _changes(changes: Changes, outcomes: tuple[CheckOutcome, ...]) -> dict[str, object]:
+    index = {id(finding): place for place, finding in enumerate(each for outcome in outcomes for each in outcome.findings)}
+    return {"new": [index[id(finding)] for finding in changes.new],
+            "gone": [_gone(finding) for finding in changes.gone],
+            "still": [index[id(finding)] for finding in changes.still]}
+
+
+def _gone(finding: Finding) -> dict[str, object]:
+    return {"id": finding.id, "parts": list(finding.parts), "message": finding.message}

@@ -1,0 +1,85 @@
+"""One browser for each process of the tests, one built page for all of them."""
+
+from __future__ import annotations
+
+import fcntl
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+
+from deskmodel import Desk
+from deskmodel.page import standalone
+from tests.page.desks import page_desk, plain_rails, scene
+
+FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+         "--disable-background-networking", "--disable-component-update", "--disable-sync", "--use-angle=swiftshader",
+         "--enable-unsafe-swiftshader")
+BROWSERS = ("chromium", "chromium-browser", "google-chrome-stable")
+DESKS: dict[str, Callable[[], Desk]] = {"desk": page_desk, "hostile": plain_rails}
+_DRIVER = "GL Driver Message"  # the software renderer remarks on every pixel that is read back
+SIZE = {"width": 1280, "height": 800}
+
+
+def launched(playwright: Playwright) -> Browser:
+    """The installed browser, with a profile of its own that is thrown away. AssertionError where there is none."""
+    path = next((found for name in BROWSERS if (found := shutil.which(name))), None)
+    assert path, "the page is tested in a browser, and there is none: install the package chromium"
+    return playwright.chromium.launch(executable_path=path, args=list(FLAGS))
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        started = launched(playwright)
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="session")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
+    """The page of a desk by its name in DESKS, made once, whichever process of the tests asks first."""
+    folder = tmp_path_factory.getbasetemp()
+    if folder.name.startswith("popen-"):
+        folder = folder.parent
+
+    def page(name: str) -> Path:
+        path = folder / f"{name}.html"
+        with open(folder / f"{name}.lock", "w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            if not path.exists():
+                beside = folder / f"{name}.part"
+                beside.write_bytes(standalone(scene(DESKS[name]())))
+                beside.rename(path)
+        return path
+
+    return page
+
+
+@pytest.fixture
+def opened(browser: Browser, built: Callable[[str], Path]) -> Iterator[Callable[..., Page]]:
+    """Opens a page from disk and waits until it has drawn. At the end: nothing on the console, nothing of a network."""
+    contexts = []
+    said: list[str] = []
+    asked: list[str] = []
+
+    def page(name: str = "desk", noisy: bool = False, **options: str) -> Page:
+        context = browser.new_context(viewport=SIZE, reduced_motion="reduce", **options)  # type: ignore[arg-type]
+        contexts.append(context)
+        made = context.new_page()
+        if not noisy:
+            made.on("console", lambda message: said.append(message.text) if _DRIVER not in message.text else None)
+            made.on("pageerror", lambda error: said.append(str(error)))
+        made.on("request", lambda request: asked.append(request.url))
+        made.goto(built(name).as_uri())
+        made.wait_for_selector("html[data-ready=true]")
+        return made
+
+    yield page
+    for context in contexts:
+        context.close()
+    assert said == []
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    assert len([url for url in asked if url.startswith("file:")]) == len(contexts)

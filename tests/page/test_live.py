@@ -1,0 +1,103 @@
+"""The live page with a stand-in for its server: it shows each round, fetches what is new and nothing else, keeps the last
+good view under a fault, and highlights what changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from deskmodel.page import Scene
+from tests.page.desks import checked, page_desk
+from tests.page.server import StandIn
+from tests.page.steps import state
+
+
+@pytest.fixture(scope="module")
+def scenes() -> tuple[Scene, Scene]:
+    """Before and after: the block moved by 20 and out of the front rail, the bore 10 to the right."""
+    session, first = checked(page_desk())
+    before = session.scene(first)
+    _, second = checked(page_desk(deep=0.0, bore=110.0, block=80.0), session)
+    return before, session.scene(second, before=before)
+
+
+@pytest.fixture
+def server() -> Iterator[StandIn]:
+    made = StandIn()
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, reduced_motion="reduce")
+    yield context.new_page()
+    context.close()
+
+
+def drawn(page: Page, number: int) -> None:
+    page.wait_for_selector(f"html[data-round='{number}']")
+
+
+def test_rounds(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text) if "GL Driver" not in message.text else None)
+    page.on("pageerror", lambda error: said.append(str(error)))
+    before, after = scenes
+    number = server.show(before)
+    page.goto(server.url)
+    drawn(page, number)
+    assert state(page)["changed"] == []
+    assert set(before.shapes) == {each.removeprefix("shape/") for each in server.asked if each.startswith("shape/")}
+    was = page.evaluate("deskPage.poseOf('block')")
+
+    page.evaluate("deskPage.turnTo(0.3, 0.4)")
+    server.asked.clear()
+    number = server.show(after, changes={"new": [], "still": [0], "gone": [
+        {"id": "parts-overlap", "parts": ["block", "front"], "message": "they overlap <b>no more</b>"}]})
+    drawn(page, number)
+    seen = state(page)
+    assert page.evaluate("deskPage.poseOf('block')")[3] - was[3] == pytest.approx(20)
+    assert seen["changed"] == ["block", "front"]
+    assert seen["eye"]["turn"] == pytest.approx(0.3)  # the reader's own view stays
+    asked = {each.removeprefix("shape/") for each in server.asked if each.startswith("shape/")}
+    assert asked == set(after.shapes) - set(before.shapes)  # the front rail with its other bore, and nothing else
+    assert page.locator(".gone").inner_text() == "gone: they overlap <b>no more</b>"
+
+    text = "desk.py:3 name 'raill' is not defined <script>window.broken = 1</script>"
+    number = server.show(None, fault=text)
+    drawn(page, number)
+    assert page.locator("#fault pre").inner_text() == text
+    assert page.locator("#fault").is_visible()
+    assert state(page)["visible"] == len(after.record["parts"])  # the last good view stays
+    assert page.evaluate("window.broken ?? null") is None
+
+    number = server.show(before)
+    drawn(page, number)
+    assert page.locator("#fault").is_hidden()
+    assert said == []
+
+
+def test_a_picked_part_stays_picked(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:
+    number = server.show(scenes[0])
+    page.goto(server.url)
+    drawn(page, number)
+    page.get_by_role("tab", name="Parts").click()
+    page.locator("#list .part", has_text="neighbour").click()
+    page.locator("[data-act=ghost]").click()
+    number = server.show(scenes[1])
+    drawn(page, number)
+    seen = state(page)
+    assert seen["picked"] == "neighbour"
+    assert seen["ghosts"] == ["neighbour"]
+    assert page.locator("#right h2").inner_text() == "neighbour"
+
+
+def test_a_fault_before_anything_could_be_shown(server: StandIn, page: Page) -> None:
+    number = server.show(None, fault="desk.py:1 invalid syntax")
+    page.goto(server.url)
+    drawn(page, number)
+    assert "invalid syntax" in page.locator("#fault").inner_text()
+    assert page.locator("#loading").is_hidden() or "desk" in page.locator("#loading").inner_text().lower()
