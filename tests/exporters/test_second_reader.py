@@ -42,8 +42,8 @@ def tool(name: str) -> list[str]:
 def reader(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the other library."""
     folder = tmp_path_factory.mktemp("reader")
-    ran = subprocess.run([*tool("npm"), "install", "--no-audit", "--no-fund", "--no-save", "--ignore-scripts", READER], cwd=folder,
-                         capture_output=True, text=True, check=False)
+    ran = subprocess.run([*tool("npm"), "install", "--no-audit", "--no-fund", "--no-save", "--ignore-scripts", READER],
+                         cwd=folder, capture_output=True, text=True, check=False)
     assert ran.returncode == 0, ran.stderr
     shutil.copy(SCRIPT, folder)
     return folder
