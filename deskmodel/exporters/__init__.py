@@ -20,6 +20,8 @@ from deskmodel.exporters.cut_list_csv import export_cut_list
 from deskmodel.exporters.cut_list_pdf import export_cut_list_pdf
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
+from deskmodel.exporters.glass_csv import export_glass
+from deskmodel.exporters.glass_pdf import export_glass_order
 from deskmodel.exporters.jig_3mf import export_jig_3mf
 from deskmodel.exporters.jig_sheets import export_jig_sheets
 from deskmodel.exporters.jig_step import export_jig_step
@@ -94,6 +96,8 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("folded plates", export_folded, for_building=True),
     Exporter("countersinks of plates", export_countersinks, for_building=True),
     Exporter("order of plates", export_plates, for_building=True),
+    Exporter("order of glass", export_glass, for_building=True),
+    Exporter("order of glass to print", export_glass_order, for_building=True),
     Exporter("story sticks", export_story_sticks, for_building=True),
     Exporter("stock layout", export_stock_layout, for_building=True),
     Exporter("shopping list", export_shopping_csv, for_building=True),
