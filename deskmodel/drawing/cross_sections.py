@@ -14,7 +14,7 @@ from deskmodel.drawing._shapes import hull
 from deskmodel.drawing._solids import Solid
 from deskmodel.drawing.hidden_lines import View
 from deskmodel.faces import PlacedPart
-from deskmodel.features import Prism, Removal, Revolve
+from deskmodel.features import Box3, Prism, Removal, Revolve
 from deskmodel.frames import Pose
 from deskmodel.meshes.areas import Area, Point, area_of
 from deskmodel.part import CustomShape
@@ -47,8 +47,9 @@ class CutDesk:
                        [cut_shape(body.shape, level) for body in near.cuts], window)
         return area if area.size > 0 else None
 
-    def names(self) -> Iterable[str]:
-        return self._solids
+    def box(self, name: str) -> Box3:
+        """About a part, in the frame of the view."""
+        return self._solids[name].box
 
 
 def _placed(placed: PlacedPart) -> Solid:
@@ -113,7 +114,7 @@ def _askew(body: Revolve, level: float) -> Rings:
     a, b, c = pose.rotation[2]
     flat, towards = math.hypot(a, b), math.atan2(b, a)
     found = []
-    for r, z in _fine(body.half):
+    for r, z in _fine(body.half, 20 * _PARTS):
         share = (level - pose.origin[2] - c * z) / (r * flat) if r > 0 else 2.0
         if abs(share) <= 1.0:
             found += [pose.apply((r * math.cos(t), r * math.sin(t), z))[:2]
@@ -122,9 +123,9 @@ def _askew(body: Revolve, level: float) -> Rings:
     return [ring] if len(ring) > 2 else []
 
 
-def _fine(half: Sequence[Point]) -> list[Point]:
-    return [(p[0] + i / _PARTS * (q[0] - p[0]), p[1] + i / _PARTS * (q[1] - p[1]))
-            for p, q in pairwise((*half, half[0])) for i in range(_PARTS)]
+def _fine(half: Sequence[Point], parts: int = _PARTS) -> list[Point]:
+    return [(p[0] + i / parts * (q[0] - p[0]), p[1] + i / parts * (q[1] - p[1]))
+            for p, q in pairwise((*half, half[0])) for i in range(parts)]
 
 
 def _crossings(points: Sequence[Point], at: float) -> list[float]:

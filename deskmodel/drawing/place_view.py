@@ -20,15 +20,16 @@ from deskmodel.drawing.dimensions import figure, rectangle_path
 from deskmodel.drawing.hidden_lines import View
 from deskmodel.drawing.labels import Box
 from deskmodel.drawing.lettering import plain
+from deskmodel.drawing.place import Place
 from deskmodel.drawing.place_marks import figure_beside, hatched, inmost, letter, measured_line, ring
 from deskmodel.drawing.records import Colour, Drawing, LayerName, Path, Point, Record, Text, moved
 from deskmodel.faces import placed_box
-from deskmodel.features import Box3, Prism
-from deskmodel.frames import Vec, norm, sub
+from deskmodel.features import Prism
+from deskmodel.frames import Vec
 from deskmodel.meshes.areas import Area, area_of
 from deskmodel.model import DeskModel
 
-__all__ = ["LETTERS", "Place", "PlaceViews", "scale_said"]
+__all__ = ["LETTERS", "PlaceViews", "scale_said"]
 
 LETTERS = "ABCD"
 """Of the marked parts in turn; a picture marks no more."""
@@ -46,35 +47,6 @@ _RED: Colour = (200, 30, 30)
 _BESIDE = (0.0, 0.05, -0.05, 0.3, -0.3, 1.0, -1.0, 3.0, -3.0)  # mm off the place, where the plane cuts more of the parts
 _LEAST = 1.2  # mm on paper that what is measured should have
 _FINEST = 0.02  # mm on paper
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """``parts``: those in question. ``point``: where (desk frame, mm), None: only the map is drawn. ``end``: the other end
-    of the line that was measured. ``box``: about the body in which parts overlap. ``figure``: written beside it.
-    ``rooms``: keep-outs to be drawn. ``size``: mm that should be seen at the point, where nothing else tells it."""
-
-    parts: tuple[str, ...]
-    point: Vec | None
-    end: Vec | None = None
-    box: Box3 | None = None
-    figure: str = ""
-    rooms: tuple[PlacedKeepOut, ...] = ()
-    size: float = 0.0
-
-    @property
-    def extent(self) -> float:
-        """The longest side of what has to be seen, mm."""
-        if self.box:
-            return max(b - a for a, b in zip(*self.box, strict=True))
-        return norm(sub(self.end, self.point)) if self.end and self.point else 0.0
-
-    @property
-    def least(self) -> float:
-        """The figure that should be seen, mm; 0: none."""
-        if self.box:
-            return min(b - a for a, b in zip(*self.box, strict=True))
-        return self.extent or self.size
 
 
 @dataclass(frozen=True, slots=True)

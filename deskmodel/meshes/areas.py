@@ -47,9 +47,6 @@ class Area:
     def shared(self, other: Area) -> Area:
         return Area(self._section ^ other._section)
 
-    def without(self, other: Area) -> Area:
-        return Area(self._section - other._section)
-
 
 def area_of(adds: Iterable[Sequence[Ring]], cuts: Iterable[Sequence[Ring]] = (),
             window: tuple[float, float, float, float] | None = None) -> Area:

@@ -9,7 +9,8 @@ from string import Template
 
 from deskmodel.drawing import Drawing
 from deskmodel.drawing.desk_map import Pin
-from deskmodel.drawing.place_view import LETTERS, Place, PlaceViews
+from deskmodel.drawing.place import Place
+from deskmodel.drawing.place_view import LETTERS, PlaceViews
 from deskmodel.drawing.svg import svg_lines
 from deskmodel.report._facts import Numbered, ReportFacts
 from deskmodel.report._markup import Markup, element, escaped, join, row, table
@@ -131,9 +132,9 @@ _SHORT = ("where", "measured", "needed", "source", "script")
 def _short(each: Numbered) -> Markup:
     finding = each.finding
     where = f" ({', '.join(finding.lines)})" if finding.lines else ""
-    what = [element("p", finding.message), element("p", f"do: {finding.remedy}{where}")]
+    what = [finding.message, " – ", element("b", "do: "), f"{finding.remedy}{where}"]
     if finding.accepted is not None:
-        what.append(element("p", f"accepted because: {finding.accepted}"))
+        what += [" – ", element("b", "accepted because: "), finding.accepted]
     return row([str(each.number), join([element("b", finding.id), Markup("<br/>"), _tag(each)]), join(what),
                 quantity(finding.measured, finding.unit), quantity(finding.required, finding.unit)], class_=_kind(each),
                data_finding=str(each.number))

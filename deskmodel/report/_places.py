@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from deskmodel.desk import PlacedKeepOut
-from deskmodel.drawing.place_view import Place
+from deskmodel.drawing.place import Place
 from deskmodel.findings import Finding
 from deskmodel.fit.problem import FitReport, Overlap
 from deskmodel.model import DeskModel

@@ -47,7 +47,7 @@ _BORES = ('("A2", "left speaker", 150', '("C2", "keyboard", 260', '("D3", "print
 def edits(kind: str, number: int) -> tuple[str, str, str]:
     """(file, what stands there, what is to stand there) of the edit of that number, from 1."""
     if kind == "plate changed":
-        return "plates.py", "PITCH, HOLE = 8, 5", f"PITCH, HOLE = 8, {5 - 0.013 * number:.3f}"
+        return "plates.py", "columns, rows, PITCH, HOLE,", f"columns, rows, PITCH, HOLE - {0.013 * number:.3f},"
     places = _BOXES if kind == "component moved" else _BORES
     place = places[number % len(places)]
     return "bays.py", place, f"{place}.{number:02d}"
