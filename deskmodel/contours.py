@@ -23,7 +23,7 @@ from deskmodel._edges import (
 from deskmodel.profiles import Profile
 from deskmodel.tolerances import LENGTH
 
-__all__ = ["Width", "length_of", "meeting", "mirrored", "nearest", "widths"]
+__all__ = ["Width", "length_of", "meeting", "mirrored", "nearest", "nearest_to", "widths"]
 
 _FACING = 0.7071  # cosine: two stretches turned by up to 45° still lie opposite each other
 
@@ -49,6 +49,18 @@ def mirrored(outline: Profile, about: float = 0.0) -> Profile:
     bulges = [bulge for _, _, bulge in reversed(outline.vertices)]
     bulges = bulges[1:] + bulges[:1]  # reversed, each bulge belongs to the new start of its edge
     return Profile(tuple((x, y, bulge) for (x, y), bulge in zip(points, bulges, strict=True)))
+
+
+def nearest_to(p: Point, outline: Profile) -> tuple[float, Point]:
+    """(mm, the point of the outline that is nearest)."""
+    ring = outline.as_circle
+    if ring:
+        (x, y), radius = ring
+        away = math.dist(p, (x, y))
+        towards = (1.0, 0.0) if away < LENGTH else ((p[0] - x) / away, (p[1] - y) / away)
+        return abs(away - radius), (x + radius * towards[0], y + radius * towards[1])
+    there = [edge_nearest(p, edge) for edge in outline.edges()]
+    return min((math.dist(p, q), q) for q in there)
 
 
 def nearest(a: Profile, b: Profile, within: float = math.inf) -> tuple[float, Point, Point] | None:

@@ -8,7 +8,7 @@ travel (outwards). A circle is two vertices with bulge 1.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
@@ -28,7 +28,7 @@ from deskmodel._numbers import LARGEST, is_number, told, vector
 from deskmodel.errors import InputFault
 from deskmodel.tolerances import LENGTH
 
-__all__ = ["Profile", "check_outline", "circle", "inside", "obround", "polygon", "rectangle"]
+__all__ = ["Profile", "check_outline", "circle", "corner_radius", "inside", "obround", "polygon", "rectangle"]
 
 Vertex = tuple[float, float, float]
 
@@ -206,11 +206,30 @@ def polygon(points: Iterable[Point]) -> Profile:
         raise InputFault(f"a polygon of {len(corners)} points", allowed="3 or more")
     shape = Profile(tuple((x, y, 0.0) for x, y in corners))
     if abs(shape.area) <= LENGTH:
+        if not _in_line(corners):  # what lies to the left of it and what to the right cancel out
+            check_outline("a polygon", shape)
         raise InputFault("a polygon without area", allowed="corners that are not all in one line")
     if shape.area < 0:
         shape = Profile(tuple((x, y, 0.0) for x, y in reversed(corners)))
     check_outline("a polygon", shape)
     return shape
+
+
+def corner_radius(outline: Profile) -> float | None:
+    """mm, of a rectangle with all corners rounded alike; 0 where they are sharp; None of any other outline."""
+    x0, y0, x1, y1 = outline.bounds
+    radii = {round(arc_size(edge)[0], 6) for edge in outline.edges() if edge[2]}
+    radius = max(radii, default=0.0)
+    if len(radii) > 1 or radius >= min(x1 - x0, y1 - y0) / 2:
+        return None
+    alike = abs(outline.area - rectangle(x1 - x0, y1 - y0, radius=radius).area) <= LENGTH * (x1 - x0 + y1 - y0)
+    return radius if alike and len(outline.vertices) == (8 if radius else 4) else None
+
+
+def _in_line(corners: Sequence[Sequence[float]]) -> bool:
+    (x, y), (u, v) = corners[0], max(corners, key=lambda p: math.dist(p, corners[0]))
+    long = math.dist((x, y), (u, v))
+    return long <= LENGTH or all(abs((u - x) * (q - y) - (v - y) * (p - x)) <= LENGTH * long for p, q in corners)
 
 
 def inside(inner: Profile, outer: Profile) -> bool:

@@ -29,6 +29,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("plans",),
     ("drawing",),
     ("jigs",),
+    ("report",),
     ("checks",),
     ("page",),
     ("exporters",),

@@ -11,7 +11,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from deskmodel.errors import InputFault
-from deskmodel.profiles import Profile, check_outline, circle, inside, obround, polygon, rectangle
+from deskmodel.profiles import Profile, check_outline, circle, corner_radius, inside, obround, polygon, rectangle
 
 SEEDED = settings(derandomize=True, deadline=None, max_examples=60)
 Points = np.ndarray
@@ -218,3 +218,13 @@ def test_lists_and_ints_make_the_same_outline() -> None:
     assert Profile([[0, 0, 0], [4, 0, 0], [0, 3, 0]]) == polygon(((0.0, 0.0), (4.0, 0.0), (0.0, 3.0)))
     assert hash(Profile([[0, 0, 0], [4, 0, 0], [0, 3, 0]])) == hash(polygon([(0, 0), (4, 0), (0, 3)]))
     assert rectangle(np.float64(3), np.int64(2)) == rectangle(3, 2)
+
+
+@pytest.mark.parametrize(("outline", "radius"), [
+    (rectangle(40, 30, (5, -7)), 0), (rectangle(40, 30, (5, -7), radius=4.5), 4.5), (obround(40, 10), None),
+    (circle(20), None), (polygon([(0, 0), (40, 0), (40, 20), (20, 30), (0, 30)]), None),
+    (rectangle(10, 10, radius=4.999), 4.999),
+    (rectangle(40, 30).turned(10), None), (polygon([(0, 0), (30, 0), (40, 30), (10, 30)]), None),
+])
+def test_rounding_of_all_corners(outline: Profile, radius: float | None) -> None:
+    assert corner_radius(outline) == radius

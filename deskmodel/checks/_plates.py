@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from deskmodel._edges import Point
 from deskmodel.checks._base import Facts, at, lines_of
+from deskmodel.cutting import Work
 from deskmodel.findings import Finding, Severity
 from deskmodel.plans.plates import CutPlate, cut_plates, undrawn_plates
 from deskmodel.service import Limit
 
-__all__ = ["Short", "cut_plates", "middle", "plural", "short_of", "undrawn", "worst_of"]
+__all__ = ["Short", "cut_plates", "middle", "plural", "short_of", "sinks_of", "undrawn", "worst_of"]
 
 
 @dataclass(frozen=True)
@@ -30,9 +31,15 @@ def worst_of(places: Iterable[Short]) -> tuple[Short, int] | None:
     return (found[0], len(found) - 1) if found else None
 
 
-def short_of(facts: Facts, check_id: str, plate: CutPlate, places: Iterable[Short], remedy: str) -> Iterator[Finding]:
+def sinks_of(plate: CutPlate) -> Iterator[Work]:
+    """Its countersinks, on either side."""
+    return (work for work in plate.sheet.works if work.kind == "countersink")
+
+
+def short_of(facts: Facts, check_id: str, plate: CutPlate, places: Iterable[Short], remedy: str, *,
+             guideline: bool = False) -> Iterator[Finding]:
     """One finding for each plate, at its worst place. What the service states is a fact of it and stops the build; what is
-    assumed warns. ``remedy`` may say {required}."""
+    assumed warns. ``remedy`` may say {required}. ``guideline``: nothing that a service profile can state."""
     worst = worst_of(places)
     if worst is None:
         return
@@ -40,7 +47,7 @@ def short_of(facts: Facts, check_id: str, plate: CutPlate, places: Iterable[Shor
     point = plate.in_desk(place.p)
     severity: Severity = "stop" if place.limit.stated else "warn"
     others = f"; so in {more} more {plural(more, 'place')}" if more else ""
-    assumed = "" if place.limit.stated else "; state what your service asks in service.toml beside the script"
+    assumed = "" if place.limit.stated or guideline else "; state what your service asks in service.toml beside the script"
     yield Finding(
         check_id, severity, (plate.name,), f"{place.what} in {plate.name}: {place.measured:.2f} mm, at {at(point)}{others}",
         remedy.format(required=f"{place.limit.value:.4g}") + assumed, point=point, measured=place.measured,

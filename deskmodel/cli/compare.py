@@ -17,9 +17,11 @@ from deskmodel.errors import InputFault
 from deskmodel.model import DeskModel, read_json, revision
 from deskmodel.part import CustomShape
 from deskmodel.plans.compare import Comparison, Side, compare_desks
+from deskmodel.plans.compare_cost import CostSide, cost_in_table, cost_with
 from deskmodel.plans.compare_findings import findings_said
 from deskmodel.plans.compare_record import compare_record
 from deskmodel.session.script import LoadedScript, find_script, load_script, shown
+from deskmodel.stock import stock_beside
 
 if TYPE_CHECKING:
     from deskmodel.session.run import Session
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 __all__ = ["compare"]
 
 EQUAL, DIFFERENT, CRASHED = 0, 1, 3
+SHOPPING = "documents/shopping-list.csv"
 _MOST = 1 << 28  # bytes of a model.json
 
 
@@ -72,7 +75,9 @@ def _read(source: str, settings: list[str], option: str, seconds: float) -> tupl
     if _is_script(path):
         loaded = load_script(path, texts=texts, seconds=seconds)
         said = " ".join([source, *(f"{name}={value}" for name, value in texts.items())])
-        return Side(said, read_json(loaded.model), unchecked="its script was not checked; --check does"), loaded
+        model = read_json(loaded.model)
+        return Side(said, model, unchecked="its script was not checked; --check does",
+                    cost=cost_with(model, stock_beside(loaded.script))), loaded
     if texts:
         raise InputFault(f"{option} for {source!r}, which is no script", allowed="parameters for a desk script only")
     file = path / "model.json" if path.is_dir() else path
@@ -81,7 +86,7 @@ def _read(source: str, settings: list[str], option: str, seconds: float) -> tupl
                          allowed="a folder that 'deskmodel make' wrote, a desk script, or a model.json")
     model = _model(file)
     findings, why = _findings_beside(file, model) if file.name == "model.json" else (None, "a model.json by itself")
-    return Side(source, model, findings, why), None
+    return Side(source, model, findings, why, cost=_cost_beside(file, model)), None
 
 
 def _model(file: Path) -> DeskModel:
@@ -128,6 +133,17 @@ def _findings_beside(file: Path, model: DeskModel) -> tuple[object, str | None]:
     except InputFault as fault:
         raise fault.located(file=shown(beside)) from None
     return record, None
+
+
+def _cost_beside(file: Path, model: DeskModel) -> CostSide:
+    """By the shopping list in the folder that ``make`` wrote, where it speaks of the same revision; else why not."""
+    beside = file.parent / SHOPPING
+    if file.name != "model.json" or not beside.exists():
+        return CostSide(why=f"a model holds no prices, and there is no {SHOPPING} beside it")
+    try:
+        return cost_in_table(_text(beside), revision(model))
+    except InputFault as fault:
+        raise fault.located(file=shown(beside)) from None
 
 
 def _checked(sides: list[tuple[Side, LoadedScript | None]],

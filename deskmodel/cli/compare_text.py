@@ -17,6 +17,7 @@ from deskmodel.cli.compare_words import (
 )
 from deskmodel.cli.text import Style, one_line
 from deskmodel.plans.compare import Comparison
+from deskmodel.plans.compare_cost import CostCompared, CostSide
 from deskmodel.plans.compare_cuts import CutChange
 from deskmodel.plans.compare_findings import Said
 from deskmodel.plans.compare_parts import PartChange
@@ -224,7 +225,23 @@ def _end(made: Comparison, style: Style) -> Iterator[str]:
     if mass.unweighed:
         told += f"; {_count(mass.unweighed, 'unchanged part is', 'unchanged parts are')} not weighed"
     yield from _row("mass", told, style, indent=0)
-    yield from _row("cost", made.cost, style, indent=0)
+    yield from _row("cost", _cost(made.cost), style, indent=0)
+
+
+def _cost(cost: CostCompared) -> str:
+    """Sums of what has a price, and what is not in them."""
+    old, new = cost.old, cost.new
+    if cost.difference is None:
+        known = [f"{which}: {_sum(side)}" for which, side in (("old", old), ("new", new)) if side.known is not None]
+        return "; ".join([f"not compared: {one_line(cost.why_not or '')}", *known])
+    if old == new:
+        return _sum(old)
+    return f"{_sum(old)} → {_sum(new)} ({cost.difference:+.2f} {one_line(new.currency)} of what has a price)"
+
+
+def _sum(side: CostSide) -> str:
+    said = f"{side.known:.2f} {one_line(side.currency)} for {_count(side.priced, 'line', 'lines')} with a price"
+    return f"{said}, {side.unpriced} without" if side.unpriced else said
 
 
 # ---- words

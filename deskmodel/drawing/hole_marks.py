@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, get_args
 
@@ -11,9 +11,13 @@ from deskmodel.features import Hole, Stage
 from deskmodel.part import Member, Plate
 from deskmodel.plans._datums import datums_of, from_datums
 
-__all__ = ["HoleKind", "HoleMark", "hole_kinds"]
+__all__ = ["HoleKind", "HoleMark", "Move", "hole_kinds"]
 
-_FACES = ("face side", "back side", "face edge", "under edge", "datum end", "far end", "top", "bottom")
+_FACES = ("face side", "back side", "face edge", "under edge", "datum end", "far end", "drawn side", "far side", "top",
+          "bottom")
+
+Move = Callable[[str, float, float], tuple[str, float, float]]
+"""(face, x, y) as the drawing tells them, of those from the part's own datums."""
 _STAGES: tuple[str, ...] = get_args(Stage)
 
 
@@ -75,8 +79,9 @@ class HoleKind:
         return self.hole.depth is None and not self.mouth
 
 
-def hole_kinds(part: Member | Plate) -> tuple[HoleKind, ...]:
-    """By stage, then from the widest; each kind's holes face by face along x. Datums as of the drilling schedule."""
+def hole_kinds(part: Member | Plate, move: Move | None = None) -> tuple[HoleKind, ...]:
+    """By stage, then from the widest; each kind's holes face by face along x. Datums as of the drilling schedule, or as
+    ``move`` has them."""
     groups: dict[Any, list[HoleMark]] = {}
     for feature in part.features:
         if isinstance(feature, Hole):
@@ -85,13 +90,14 @@ def hole_kinds(part: Member | Plate) -> tuple[HoleKind, ...]:
             spec = (_STAGES.index(feature.stage), -feature.diameter, feature.depth is None, feature.depth or 0.0,
                     feature.point or 0.0, feature.counterbore or (), feature.countersink or (), feature.purpose,
                     feature.face if feature.countersink or feature.counterbore else "", round(face.behind, 6))
-            groups.setdefault(spec, []).append(HoleMark("", feature.face, round(x, 3) + 0.0, round(y, 3) + 0.0, feature))
+            told, x, y = move(feature.face, x, y) if move else (feature.face, x, y)
+            groups.setdefault(spec, []).append(HoleMark("", told, round(x, 3) + 0.0, round(y, 3) + 0.0, feature))
     kinds = []
     for i, spec in enumerate(sorted(groups, key=repr_key)):
         letter = _letter(i)
         marks = sorted(groups[spec], key=lambda m: (_face_order(m.face), m.x, m.y))
         numbered = tuple(HoleMark(f"{letter}{n}", m.face, m.x, m.y, m.hole) for n, m in enumerate(marks, 1))
-        kinds.append(HoleKind(letter, numbered, part.blank.face(numbered[0].face).behind))
+        kinds.append(HoleKind(letter, numbered, part.blank.face(numbered[0].hole.face).behind))
     return tuple(kinds)
 
 

@@ -6,14 +6,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from deskmodel.drawing._strokes import Stroke, outline_of
-from deskmodel.drawing.breaks import Ruled, break_lines, broken, mirrored, unbroken
+from deskmodel.drawing._strokes import Stroke
+from deskmodel.drawing.breaks import Ruled, broken, mirrored, unbroken
 from deskmodel.drawing.crowd import Crowd
-from deskmodel.drawing.dimensions import polyline, ruler, spread
+from deskmodel.drawing.drawn_view import LABEL, NUMBER, DrawnView, beside, beyond, over, under
 from deskmodel.drawing.lettering import width_of
 from deskmodel.drawing.paper import Paper
 from deskmodel.drawing.part_views import PartView
-from deskmodel.drawing.records import LAYERS, Drawing, LayerName, Path, Point, Record, Text
+from deskmodel.drawing.records import Drawing, Point, Record
 from deskmodel.drawing.shelf import Item, shelved
 from deskmodel.drawing.title_block import BLOCK, Title, area_of, drawn_sheet
 
@@ -22,19 +22,14 @@ __all__ = ["SCALES", "piece_sheets", "scale_text"]
 SCALES = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50)
 """1 : n of ISO 5455 (from memory)."""
 
-_FIGURE, _NUMBER, _LABEL = 2.5, 2.2, 2.5
-_LEAD = 5.0  # from a view to the figures about it
 _BELOW = 6.5  # paper under a view for its name
 _BETWEEN = 6.0
 _SMALL = 2  # 1 : n; the smaller paper is for what can be drawn at least that large,
 _PLAIN = 200.0  # mm; or has nothing in it that is smaller than this
-_SHORTEST = 0.02  # mm on paper
 _LEGIBLE = 1.4  # mm on paper: what is smaller wants larger paper
 _TRIED = (*((scale, False) for scale in SCALES if scale <= _SMALL), (1, True), (2, True),
           *((scale, breaking) for scale in SCALES if scale > _SMALL for breaking in (False, True)))
 """Scales in the order in which they are tried, and whether the piece is broken: whole at 1 : 2 before broken at 1 : 1."""
-
-_BLUE = LAYERS["dimension"].colour
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,31 +115,31 @@ def _laid(views: Sequence[PartView], scale: float, room: float | None) -> _Set |
     left = [i for i, view in enumerate(views) if view.place == "left"]
     right = [i for i, view in enumerate(views) if view.place == "right"]
     in_rows = [i for i, view in enumerate(views) if view.place == "row"]
-    beside = max(_side(views[i]) for i in in_rows)
-    roomy = [max(w, width_of(view.title, _LABEL, True)) for w, view in zip(wide, views, strict=True)]
-    first = sum(roomy[i] + _side(views[i]) + _BETWEEN for i in left)
+    aside = max(beside(views[i]) for i in in_rows)
+    roomy = [max(w, width_of(view.title, LABEL, True)) for w, view in zip(wide, views, strict=True)]
+    first = sum(roomy[i] + beside(views[i]) + _BETWEEN for i in left)
     corners: list[Point] = [(0.0, 0.0)] * len(views)
     # views beside stand in the row of the face side (of a plate: of the first)
     home = next((i for i in in_rows if views[i].title == "face side"), in_rows[-1 if right and not left else 0])
     y = 0.0
     for i in reversed(in_rows):
         group = [i, *(left + right if i == home else [])]
-        foot = y + _BELOW + max(_under(views[j]) for j in group)
+        foot = y + _BELOW + max(under(views[j]) for j in group)
         for j in group:
             corners[j] = (0.0, foot)
-        y = foot + max(tall[j] for j in group) + max(_over(views[j], scale) for j in group)
+        y = foot + max(tall[j] for j in group) + max(over(views[j], scale) for j in group)
     x = 0.0
     for i in left:
-        corners[i] = (x + _side(views[i]), corners[i][1])
-        x += roomy[i] + _side(views[i]) + _BETWEEN
+        corners[i] = (x + beside(views[i]), corners[i][1])
+        x += roomy[i] + beside(views[i]) + _BETWEEN
     end = 0.0
     for i in in_rows:
-        corners[i] = (first + beside, corners[i][1])
-        end = max(end, first + beside + roomy[i] + _beyond(views[i]) + 2)
-    x = first + beside + roomy[home] + _beyond(views[home]) + _BETWEEN
+        corners[i] = (first + aside, corners[i][1])
+        end = max(end, first + aside + roomy[i] + beyond(views[i]) + 2)
+    x = first + aside + roomy[home] + beyond(views[home]) + _BETWEEN
     for i in right:
         corners[i] = (x, corners[i][1])
-        x += roomy[i] + _side(views[i]) + _BETWEEN
+        x += roomy[i] + beside(views[i]) + _BETWEEN
     return _Set(scale, tuple(ruled), tuple(corners), (max(end, x if right else 0.0), y))
 
 
@@ -158,116 +153,16 @@ def _turned(stroke: Stroke) -> Stroke:
                    centre=(-stroke.centre[0], stroke.centre[1]))
 
 
-def _side(view: PartView) -> float:
-    return _LEAD + 1 + max((width_of(each.text, _FIGURE) for each in view.ys), default=0.0)
-
-
-def _beyond(view: PartView) -> float:
-    return _LEAD + 1 + max(width_of(each.text, _FIGURE) for each in view.ys_right) if view.ys_right else 0.0
-
-
-def _under(view: PartView) -> float:
-    return _LEAD + 1 + max(width_of(each.text, _FIGURE) for each in view.xs_below) if view.xs_below else 0.0
-
-
-def _over(view: PartView, scale: float) -> float:
-    return _LEAD + 3 + max((width_of(each.text, _FIGURE) for each in view.xs), default=0.0)
-
-
 def _views(views: Sequence[PartView], laid: _Set, corner: Point, area: tuple[float, float, float, float]) -> list[Record]:
     crowd = Crowd(area)
     records: list[Record] = []
     for view, ruled, at in zip(views, laid.ruled, laid.corners, strict=True):
-        drawn = _Drawn(view, ruled, (corner[0] + at[0], corner[1] + at[1]), laid.scale)
+        drawn = DrawnView(view, ruled, (corner[0] + at[0], corner[1] + at[1]), laid.scale)
         mine = [*drawn.strokes(), *drawn.centres(), *drawn.figures(), *drawn.origin(), drawn.name()]
         crowd.add(mine)
         records += mine
     for view, ruled, at in zip(views, laid.ruled, laid.corners, strict=True):
-        drawn = _Drawn(view, ruled, (corner[0] + at[0], corner[1] + at[1]), laid.scale)
+        drawn = DrawnView(view, ruled, (corner[0] + at[0], corner[1] + at[1]), laid.scale)
         for text, place, radius in drawn.numbers():
-            records += crowd.put(text, _NUMBER, place, radius, bold=True, colour=(150, 60, 10))
+            records += crowd.put(text, NUMBER, place, radius, bold=True, colour=(150, 60, 10))
     return records
-
-
-def _hanging(marks: Sequence[tuple[float, str]], start: float) -> Iterator[Record]:
-    """Figures below a view: as ``ruler``, downwards."""
-    for (at, text), place in zip(marks, spread([at for at, _ in marks], _FIGURE + 0.7), strict=True):
-        yield polyline("dimension", (at, start - 0.5), (at, start - 1.5), (place, start - _LEAD))
-        yield Text(text, (place + _FIGURE / 2, start - _LEAD - 0.7), _FIGURE, "end", 90, colour=_BLUE)
-
-
-class _Drawn:
-    """One view with its lower left corner at ``at`` of the sheet."""
-
-    def __init__(self, view: PartView, ruled: Ruled, at: Point, scale: float) -> None:
-        self._view, self._ruled, self._at, self._scale = view, ruled, at, scale
-
-    def _x(self, u: float) -> float:
-        return self._at[0] + self._ruled(u)
-
-    def _y(self, v: float) -> float:
-        return self._at[1] + (v - self._view.box[1]) / self._scale
-
-    @property
-    def _top(self) -> float:
-        return self._y(self._view.box[3])
-
-    def strokes(self) -> Iterator[Record]:
-        layer: LayerName
-        for layer, group in (("hidden", self._view.seen.hidden), ("visible", self._view.seen.visible)):
-            for stroke in group:
-                yield from self._stroke(layer, stroke)
-        for bend in self._view.bends:
-            yield polyline("phantom", (self._x(bend.start[0]), self._y(bend.start[1])),
-                           (self._x(bend.stop[0]), self._y(bend.stop[1])))
-        for line in break_lines(self._ruled, self._at[1], self._top):
-            yield polyline("thin", *((self._at[0] + x, y) for x, y in line))
-
-    def _stroke(self, layer: LayerName, stroke: Stroke) -> Iterator[Record]:
-        if not stroke.radius:
-            for a, b in self._ruled.pieces(stroke):
-                if max(abs(a[0] - b[0]), abs(a[1] - b[1]) / self._scale) > _SHORTEST:
-                    yield polyline(layer, (self._at[0] + a[0], self._y(a[1])), (self._at[0] + b[0], self._y(b[1])))
-            return
-        outline, closed = outline_of(stroke)
-        yield Path(layer, (tuple((self._x(x), self._y(y), bulge) for x, y, bulge in outline),), closed=closed)
-
-    def centres(self) -> Iterator[Record]:
-        for mark, (u, v) in self._view.marks:
-            x, y, r = self._x(u), self._y(v), mark.widest / 2 / self._scale
-            layer: LayerName = "centre" if r >= 3 else "thin"
-            reach = r + (1.5 if r >= 1.2 else 0.8)
-            yield polyline(layer, (x - reach, y), (x + reach, y))
-            yield polyline(layer, (x, y - reach), (x, y + reach))
-
-    def figures(self) -> Iterator[Record]:
-        view = self._view
-        across = sorted((self._x(each.at), each.text) for each in view.xs)
-        yield from ruler(across, self._top, _LEAD, upright=True, height=_FIGURE)
-        below = sorted((self._x(each.at), each.text) for each in view.xs_below)
-        yield from _hanging(below, self._y(view.box[1]))
-        further = sorted((self._y(each.at), each.text) for each in view.ys_right)
-        yield from ruler(further, self._x(view.box[2]), _LEAD, upright=False, height=_FIGURE)
-        rising = sorted((self._y(each.at), each.text) for each in view.ys)
-        if view.place == "right":
-            yield from ruler(rising, self._x(view.box[2]), _LEAD, upright=False, height=_FIGURE)
-        else:
-            yield from ruler(rising, self._x(view.box[0]), -_LEAD, upright=False, height=_FIGURE)
-
-    def name(self) -> Record:
-        return Text(self._view.title, (self._at[0], self._at[1] - _under(self._view) - 4.5), _LABEL, bold=True)
-
-    def origin(self) -> Iterator[Record]:
-        """A ring where both figures are 0."""
-        nought = [[each.at for each in group if each.value == 0] for group in (self._view.xs, self._view.ys)]
-        if all(nought):
-            x, y, r = self._x(nought[0][0]), self._y(nought[1][0]), 1.1
-            yield Path("dimension", (((x + r, y, 1.0), (x - r, y, 1.0)),))
-
-    def numbers(self) -> Iterator[tuple[str, Point, float]]:
-        for mark, (u, v) in self._view.marks:
-            yield mark.number, (self._x(u), self._y(v)), mark.widest / 2 / self._scale
-        for text, (u, v) in self._view.notes:
-            yield text, (self._x(u), self._y(v)), 0.5
-
-

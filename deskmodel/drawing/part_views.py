@@ -1,4 +1,4 @@
-"""Which views a piece needs, and what is to be dimensioned in each: faces of a member, a sheet from its top.
+"""Which views a member needs, and what is to be dimensioned in each; what it shares with the sheets of ``plate_views``.
 
 Paper axes of a view are turned so that first angle (ISO 5456-2) comes out: what is seen from above stands below the front
 view, what is seen from the left stands to its right.
@@ -18,14 +18,11 @@ from deskmodel.drawing.dimensions import figure
 from deskmodel.drawing.hidden_lines import Seen, View, look
 from deskmodel.drawing.hole_marks import HoleKind, HoleMark, hole_kinds
 from deskmodel.errors import BuildFault
-from deskmodel.features import Prism
-from deskmodel.flat import BendLine, flat_pattern
-from deskmodel.frames import Pose
+from deskmodel.flat import BendLine
 from deskmodel.part import Member, Plate
 from deskmodel.plans.works import Work, works_of
-from deskmodel.profiles import rectangle
 
-__all__ = ["Ordinate", "PartView", "member_views", "plate_views"]
+__all__ = ["Ordinate", "PartView", "figures_of", "flat_box", "member_views", "solid_or_fault"]
 
 Box = tuple[float, float, float, float]
 Place = Literal["row", "left", "right"]
@@ -75,7 +72,7 @@ class PartView:
 
 def member_views(part: Member) -> tuple[tuple[PartView, ...], tuple[HoleKind, ...], tuple[Work, ...]]:
     """Face side, face edge and datum end always; other faces where something is cut into them."""
-    solid = _solid(part)
+    solid = solid_or_fault(part)
     edges = edges_of(solid)
     kinds, works = hole_kinds(part), works_of(part)
     cut = {mark.face for kind in kinds for mark in kind.marks} | {work.face for work in works}
@@ -90,9 +87,9 @@ def member_views(part: Member) -> tuple[tuple[PartView, ...], tuple[HoleKind, ..
         mine = [work for work in works if work.face == name]
         across, up = (part.section[0], part.section[1]) if end else (part.length, part.section[name not in _EDGES])
         placed = tuple((mark, _on_member(part, name, mark.x, mark.y)) for mark in marks)
-        xs, ys = _figures(marks, mine, across, up)
+        xs, ys = figures_of(marks, mine, across, up)
         views.append(PartView(
-            name, view, look([solid], view, edges=[edges]), _flat_box(solid, view),
+            name, view, look([solid], view, edges=[edges]), flat_box(solid, view),
             "left" if name == "far end" else "right" if end else "row", runs, placed,
             tuple(Ordinate(_on_member(part, name, x, 0.0)[0], x) for x in xs),
             tuple(Ordinate(_on_member(part, name, 0.0, y)[1], y) for y in ys)))
@@ -100,72 +97,9 @@ def member_views(part: Member) -> tuple[tuple[PartView, ...], tuple[HoleKind, ..
 
 
 _EDGES = ("face edge", "under edge")
-_MANY = 24  # figures along one side
 
 
-def plate_views(part: Plate) -> tuple[tuple[PartView, ...], tuple[HoleKind, ...], tuple[Work, ...]]:
-    """The sheet, flat, from its top, with its datums the left and the front edge; a bent one also as it is folded."""
-    pattern = flat_pattern(part)
-    flat = pattern.plate if part.flanges else part
-    kinds, works = hole_kinds(flat), works_of(flat)
-    x0, y0, x1, y1 = flat.outline.bounds
-    solid = _solid(flat)
-    view = View(_X, _Y)
-    marks = [mark for kind in kinds for mark in kind.marks]
-    xs, ys = _figures(marks, works, x1 - x0, y1 - y0, _corners(flat))
-    above, below = _shared(xs, [(mark.x, mark.y) for mark in marks], (y0 + y1) / 2 - y0, upper=True)
-    left, right = _shared(ys, [(mark.y, mark.x) for mark in marks], (x0 + x1) / 2 - x0, upper=False)
-    notes = tuple((f"{bend.direction} {figure(bend.angle)}°", _middle(bend)) for bend in pattern.bend_lines)
-    main = PartView(
-        "flat, seen on its top" if part.flanges else "top", view, look([solid], view), (x0, y0, x1, y1), "row", 1,
-        tuple((mark, (mark.x + x0, mark.y + y0)) for mark in marks), tuple(Ordinate(x + x0, x) for x in above),
-        tuple(Ordinate(y + y0, y) for y in left), tuple(Ordinate(x + x0, x) for x in below),
-        tuple(Ordinate(y + y0, y) for y in right), pattern.bend_lines, notes)
-    views = [main]
-    if not part.flanges:
-        thick = Solid([Prism(rectangle(part.thickness, y1 - y0, (0.0, y0)), Pose(), 1.0)])  # on its side beside the sheet
-        views.append(PartView("edge", view, look([thick], view), (0.0, y0, part.thickness, y1), "right", 0, (),
-                              (Ordinate(0.0, 0.0), Ordinate(part.thickness, part.thickness))))
-    else:
-        folded = _solid(part)
-        for title, each, place, runs in (("folded, front", View(_X, _Z), "row", 0),
-                                         ("folded, left", View(_MINUS_Y, _Z), "right", 0)):
-            seen = look([folded], each)
-            box = _flat_box(folded, each)
-            ends = (Ordinate(box[0], 0.0), Ordinate(box[2], box[2] - box[0]))
-            rises = (Ordinate(box[1], 0.0), Ordinate(box[3], box[3] - box[1]))
-            views.append(PartView(title, each, seen, box, place, runs, (), ends, rises))  # type: ignore[arg-type]
-    return tuple(views), kinds, works
-
-
-def _shared(values: Sequence[float], places: Sequence[Point], middle: float, *,
-            upper: bool) -> tuple[list[float], list[float]]:
-    """(figures on the first side, on the other): many are shared out, each to the side nearer to a hole that it is for.
-    ``places``: (the value, where along the other axis)."""
-    if len(values) <= _MANY:
-        return list(values), []
-    first: list[float] = []
-    second: list[float] = []
-    for value in values:
-        along = [at for own, at in places if abs(own - value) < 0.005]
-        nearer = (max(along) >= middle if upper else min(along) <= middle) if along else True
-        (first if nearer or value in (values[0], values[-1]) else second).append(value)
-    return first, second
-
-
-def _middle(bend: BendLine) -> Point:
-    return (bend.start[0] + bend.stop[0]) / 2, (bend.start[1] + bend.stop[1]) / 2
-
-
-def _corners(plate: Plate) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """x and y of the ends of straight edges of the outline, from the datums, where it is no plain rectangle."""
-    x0, y0, _, _ = plate.outline.bounds
-    straight = [edge for edge in plate.outline.edges() if not edge[2]]
-    return (tuple(round(p[0] - x0, 3) for edge in straight for p in edge[:2]),
-            tuple(round(p[1] - y0, 3) for edge in straight for p in edge[:2]))
-
-
-def _figures(marks: Sequence[HoleMark], works: Iterable[Work], across: float, up: float,
+def figures_of(marks: Sequence[HoleMark], works: Iterable[Work], across: float, up: float,
              corners: tuple[Iterable[float], Iterable[float]] = ((), ())) -> tuple[list[float], list[float]]:
     """Distances from the datums that the view has to tell, ascending: ends, cuts, centres of holes."""
     xs = {0.0, across, *corners[0], *(mark.x for mark in marks)}
@@ -205,12 +139,12 @@ def _on_member(part: Member, face: str, x: float, y: float) -> Point:
     return u, -y if face == "under edge" else part.section[1] - y
 
 
-def _flat_box(solid: Solid, view: View) -> Box:
+def flat_box(solid: Solid, view: View) -> Box:
     box = solid.seen_from(view.pose).box
     return box[0][0], box[0][1], box[1][0], box[1][1]
 
 
-def _solid(part: Member | Plate) -> Solid:
+def solid_or_fault(part: Member | Plate) -> Solid:
     solid = solid_of(part)
     if solid is None:
         raise BuildFault(f"{part.name}: no view of a shape that only the kernel knows")

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from deskmodel.cutting import Side
 from deskmodel.drawing.dimensions import figure
 from deskmodel.drawing.flow import lines_of
 from deskmodel.drawing.hole_marks import HoleKind
 from deskmodel.drawing.hole_sections import hole_section
 from deskmodel.drawing.part_sheet import piece_sheets
-from deskmodel.drawing.part_views import PartView, member_views, plate_views
+from deskmodel.drawing.part_views import PartView, member_views
 from deskmodel.drawing.pdf import drawable
+from deskmodel.drawing.plate_views import plate_views
 from deskmodel.drawing.records import Drawing, Record, Text
 from deskmodel.drawing.shelf import Detail, Grid, Item
 from deskmodel.drawing.title_block import Title
@@ -38,45 +40,46 @@ class Made:
     unreleased: bool
 
 
-def piece_drawing(piece: Piece, made: Made) -> tuple[Drawing, ...]:
-    """BuildFault where the piece has a shape that only the kernel knows."""
+def piece_drawing(piece: Piece, made: Made, drawn: Side | None = None) -> tuple[Drawing, ...]:
+    """``drawn``: the face of a plate that its DXF shows, None without a DXF. BuildFault where the piece has a shape that
+    only the kernel knows."""
     part = piece.part
     if isinstance(part, Member):
         views, kinds, works = member_views(part)
         kind = "member drawing"
         size = f"{part.material} {' × '.join(figure(side) for side in (*part.section, part.length))}"
     else:
-        views, kinds, works = plate_views(part)
+        views, kinds, works = plate_views(part, drawn)
         x0, y0, x1, y1 = part.outline.bounds
         kind = "plate drawing"
         size = f"{part.material} {figure(part.thickness)}, {figure(x1 - x0)} × {figure(y1 - y0)}"
     more = f" and {len(piece.names) - 1} more" if len(piece.names) > 1 else ""
     title = Title(made.desk, f"{piece.names[0]}{more}", kind, piece.number, size, f"{len(piece.names)}", "",
                   made.made_from, unreleased=made.unreleased)
-    return piece_sheets(views, list(_items(piece, part, views, kinds, works)), title, _smallest(kinds, works))
+    return piece_sheets(views, list(_items(piece, part, drawn, views, kinds, works)), title, _smallest(kinds, works))
 
 
-def _items(piece: Piece, part: Member | Plate, views: Sequence[PartView], kinds: Sequence[HoleKind],
+def _items(piece: Piece, part: Member | Plate, drawn: Side | None, views: Sequence[PartView], kinds: Sequence[HoleKind],
            works: Sequence[Work]) -> list[Item]:
-    items: list[Item] = [_notes(piece, part, kinds)]
+    items: list[Item] = [_notes(piece, part, drawn, kinds)]
     bends = [bend for view in views for bend in view.bends]
     if kinds:
         items.append(Grid("Holes by kind", ("kind", "number", "Ø", "depth", "mouth", "for", "stage"), tuple(
             (k.letter, f"{len(k.marks)}", figure(k.hole.diameter), k.depth, k.mouth, k.hole.purpose, k.hole.stage)
             for k in kinds), frozenset({1, 2})))
     if works:
-        items.append(_works(part, works))
+        items.append(_works(works, "face" if drawn is None else "side"))
     if bends:
         items.append(_bends(bends))
     if kinds:
-        items.append(Grid("Holes by number", ("hole", "face", "x", "y"), tuple(
+        items.append(Grid("Holes by number", ("hole", "face" if drawn is None else "side", "x", "y"), tuple(
             (m.number, m.face, figure(m.x), figure(m.y)) for k in kinds for m in k.marks), frozenset({2, 3})))
     flat = flat_pattern(part).plate if isinstance(part, Plate) and part.flanges else part
     items += [hole_section(k, flat, metal=material(part.material).metal) for k in kinds if not k.plain]
     return items
 
 
-def _notes(piece: Piece, part: Member | Plate, kinds: Sequence[HoleKind]) -> Detail:
+def _notes(piece: Piece, part: Member | Plate, drawn: Side | None, kinds: Sequence[HoleKind]) -> Detail:
     lines: list[str] = []
     if len(piece.names) > 1:
         lines.append(f"{len(piece.names)} alike: {', '.join(piece.names)}.")
@@ -84,9 +87,11 @@ def _notes(piece: Piece, part: Member | Plate, kinds: Sequence[HoleKind]) -> Det
         lines.append("x from the datum end, y from the face edge; on an edge y from the face side; on an end x from the "
                      "face side, y from the face edge. Grain along the length.")
     else:
-        lines.append("x from the left edge, y from the front edge, seen on the top; so is the outline for the cutter."
-                     + (" Of the flat sheet, before it is bent." if part.flanges else ""))
+        lines += _how_seen(part, drawn)
         lines.append(f"Thickness {figure(part.thickness)}.")
+        if material(part.material).kind == "glass":
+            lines.append("Kind of glass, edges, corners and what the pane may be off: as agreed with the glazier, see "
+                         "glass-order.pdf.")
         if part.veneer is not None:
             lines.append(f"The {part.veneer.face} is veneered after cutting: {part.veneer.material} "
                          f"{figure(part.veneer.thickness)}.")
@@ -99,7 +104,20 @@ def _notes(piece: Piece, part: Member | Plate, kinds: Sequence[HoleKind]) -> Det
     return Detail((_NOTE_WIDTH, high), tuple(records))
 
 
-def _works(part: Member | Plate, works: Sequence[Work]) -> Grid:
+def _how_seen(part: Plate, drawn: Side | None) -> Iterator[str]:
+    if drawn is None:
+        yield "Seen on its top: x from the left edge, y from the front edge."
+        return
+    face = f"the {drawn} of its base" if part.flanges else f"its {drawn}"
+    yield (f"Seen on {face}, the finished face, as its DXF is drawn: x and y from the ring at the lower left "
+           "corner, which is the DXF's 0, 0. The drawn side is the one that is seen here.")
+    if drawn == "bottom":
+        yield "Lists that count from the plate's own left edge seen on its top (drilling.csv) begin at the right edge here."
+    if part.flanges:
+        yield "Of the flat sheet, before it is bent; bends up are towards the viewer."
+
+
+def _works(works: Sequence[Work], head: str) -> Grid:
     rows = []
     for work in works:
         about = [work.about] if work.about else []
@@ -112,8 +130,8 @@ def _works(part: Member | Plate, works: Sequence[Work]) -> Grid:
             elif not about:
                 about += _corners_of(work)
         depth = "through" if work.through else "" if work.angle is not None else figure(work.depth)
-        rows.append((work.kind, work.name, work.face, _span(work.x), _span(work.y), depth, "; ".join(about)))
-    return Grid("Cuts", ("cut", "name", "face", "x from to", "y from to", "depth", "more"), tuple(rows))
+        rows.append((work.kind, work.name, work.face or "–", _span(work.x), _span(work.y), depth, "; ".join(about)))
+    return Grid("Cuts", ("cut", "name", head, "x from to", "y from to", "depth", "more"), tuple(rows))
 
 
 def _corners_of(work: Work) -> list[str]:

@@ -21,7 +21,8 @@ Point = tuple[float, float]
 Outline = tuple[Vertex, ...]
 Colour = tuple[int, int, int]
 LayerName = Literal["cut", "visible", "thin", "hidden", "centre", "phantom", "hatch", "dimension", "fill", "vents",
-                    "rule", "warning"]
+                    "rule", "warning", "first", "second",
+                    "measured"]
 Anchor = Literal["start", "middle", "end"]
 
 NARROW, MIDDLE, WIDE = 0.25, 0.35, 0.5
@@ -49,6 +50,9 @@ LAYERS: dict[LayerName, Layer] = {
     "cut": Layer(WIDE),
     "dimension": Layer(NARROW, (20, 60, 130)),
     "warning": Layer(WIDE, (190, 20, 20)),
+    "first": Layer(0.18, (20, 84, 148)),    # the parts that a finding is about: two colours that every eye tells apart,
+    "second": Layer(0.18, (176, 84, 0)),    # hatched both ways, for those who print without
+    "measured": Layer(MIDDLE, (190, 20, 20)),
 }
 
 

@@ -33,14 +33,19 @@ _SIDE = 12.0  # beside it, for the upright one
 _OVERLAP = 10.0
 _PAPERS: tuple[Paper, ...] = ("A4", "A4 landscape")
 _CROSS = 3.0
+_WIDE = 30.0  # mm: what is wider has its figure beside its middle
 
 
 @dataclass(frozen=True, slots=True)
 class _Tile:
-    """The stretch of a template on one sheet: x and y from to, mm."""
+    """The stretch of a template on one sheet: x and y from to, mm. ``column`` from the left and ``row`` from below, of
+    ``grid`` (columns, rows)."""
 
     x: tuple[float, float]
     y: tuple[float, float]
+    column: int
+    row: int
+    grid: tuple[int, int]
 
 
 def template_pages(made: Sequence[Template], paper: PrintScale | None, desk: str, made_from: str,
@@ -62,7 +67,8 @@ def _tiled(template: Template, paper: Paper, kx: float, ky: float) -> tuple[Pape
     x0, y0, x1, y1 = body_of(paper)
     columns = _stretches(template.size[0], (x1 - x0 - _SIDE) / kx)
     rows = _stretches(template.size[1], (y1 - y0 - _HEAD - _FOOT) / ky)
-    return paper, [_Tile(x, y) for y in rows for x in columns]
+    grid = len(columns), len(rows)
+    return paper, [_Tile(x, y, i, k, grid) for k, y in enumerate(rows, 1) for i, x in enumerate(columns, 1)]
 
 
 def _stretches(length: float, room: float) -> list[tuple[float, float]]:
@@ -90,16 +96,15 @@ def _sheet(template: Template, tile: _Tile, number: int, count: int, k: tuple[fl
     for fold in template.folds:
         if tile.y[0] <= fold <= tile.y[1]:
             records.append(polyline("phantom", at((tile.x[0], fold)), at((tile.x[1], fold))))
-    if count > 1:
-        records += _registers(template, tile, at)
     labels: list[tuple[str, Point, float, bool]] = []
     for place, diameter, text in template.centres:
         if _inside(place, tile):
-            (x, y), reach = at(place), max(2.0, diameter / 2 + 1.5)
-            records += [polyline("thin", (x - reach, y), (x + reach, y)), polyline("thin", (x, y - reach), (x, y + reach))]
-            labels.append((text, (x, y), diameter / 2, False))
+            labels.append((text, at(place), diameter / 2 if diameter <= _WIDE else 1.0, False))
+        records += _centre(place, max(2.0, diameter / 2 + 1.5), tile, at)
+    if count > 1:  # over all other lines
+        records += _registers(template, tile, at)
     records += _references(template, tile, at)
-    records += _notes(template, number, count, body, paper)
+    records += _notes(template, tile, (number, count), body, paper)
     records += _bars(left, body, k)
     labels += _faces(template, tile, at)
     crowd = Crowd((0.0, 0.0, *body))
@@ -107,6 +112,15 @@ def _sheet(template: Template, tile: _Tile, number: int, count: int, k: tuple[fl
     for text, place, radius, bold in labels:
         records += crowd.put(text, _NAME if bold else _TEXT, place, radius, bold=bold, colour=(90, 90, 90))
     return records
+
+
+def _centre(place: Point, reach: float, tile: _Tile, at: Callable[[Point], Point]) -> Iterator[Record]:
+    """The lines through the middle of a hole, as far as they lie on the tile."""
+    x, y = place
+    for a, b in (((x - reach, y), (x + reach, y)), ((x, y - reach), (x, y + reach))):
+        part = _clipped(a, b, tile)
+        if part is not None:
+            yield polyline("thin", at(part[0]), at(part[1]))
 
 
 def _bars(left: float, body: tuple[float, float], k: tuple[float, float]) -> Iterator[Record]:
@@ -201,9 +215,9 @@ def _references(template: Template, tile: _Tile, at: Callable[[Point], Point]) -
         before = x
 
 
-def _notes(template: Template, number: int, count: int, body: tuple[float, float],
+def _notes(template: Template, tile: _Tile, sheet: tuple[int, int], body: tuple[float, float],
            paper: PrintScale | None) -> Iterator[Record]:
-    wide, high = body
+    (wide, high), (number, count) = body, sheet
     sheets = f", sheet {number} of {count}" if count > 1 else ""
     yield Text(clipped(drawable(plain(f"{template.title}{sheets}")), wide - 2, 3.5, True), (1.0, high - 3.8), 3.5, bold=True)
     if paper:
@@ -212,11 +226,19 @@ def _notes(template: Template, number: int, count: int, body: tuple[float, float
         told = "Not corrected: no bar has been measured (workshop.toml, [paper] bar). "
     told = f"{template.note} {told}" if template.note else told
     told += (f"Print at 100 %. Both check bars must measure {BAR:g}, within {TOLERANCE:g}; else do not use this sheet."
-             + (" Lay the sheets with the red crosses upon each other." if count > 1 else ""))
+             + (f" {_laid(tile)}" if count > 1 else ""))
     for i, line in enumerate(lines_of(told, wide - 2, _TEXT)):
         yield Text(line, (1.0, high - 8.2 - 3.6 * i), _TEXT)
 
 
+def _laid(tile: _Tile) -> str:
+    """How the sheets make one: "… this one is the 1st from the left …"."""
+    columns, rows = tile.grid
+    told = [f"number {tile.column} of {columns} from the left" if columns > 1 else "",
+            f"number {tile.row} of {rows} from below" if rows > 1 else ""]
+    return ("Lay the sheets upon each other so that the red crosses meet; this one is "
+            f"{', '.join(text for text in told if text)}.")
+
+
 def _inside(p: Point, tile: _Tile) -> bool:
     return tile.x[0] <= p[0] <= tile.x[1] and tile.y[0] <= p[1] <= tile.y[1]
-

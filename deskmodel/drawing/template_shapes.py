@@ -13,18 +13,17 @@ Positions along a piece are figures; a template tells at which distance from the
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from deskmodel._edges import Point
 from deskmodel.component import Component
 from deskmodel.drawing._part_solids import solid_of
 from deskmodel.drawing._solids import Solid
 from deskmodel.drawing._strokes import Stroke
+from deskmodel.drawing._template import FaceArea, Template, drilled, upright, within
 from deskmodel.drawing.dimensions import figure
 from deskmodel.drawing.hidden_lines import View, look
-from deskmodel.faces import PlacedPart
+from deskmodel.drawing.template_fascia import fascias
 from deskmodel.features import Bevel, CutOut, Feature, Groove, Hole, Notch, Pocket, Slot
 from deskmodel.features._base import span
 from deskmodel.model import DeskModel
@@ -45,32 +44,6 @@ _ROUND: tuple[tuple[str, View], ...] = (("face edge", View(_X, _Y)), ("face side
 """The long faces in the order in which a strip of paper goes round the member, from the top of the page down."""
 
 
-@dataclass(frozen=True, slots=True)
-class FaceArea:
-    """``low`` to ``high`` of the template along y, mm, and the name of the face there."""
-
-    name: str
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class Template:
-    """``visible`` strokes in mm from the lower left corner of ``size``. ``folds``: y of the arrises. ``references``: (x on
-    the template, text); ``centres``: holes, with what is drilled there. ``group``: whose file it goes to; ``note``: how it
-    lies on the piece."""
-
-    group: str
-    title: str
-    size: tuple[float, float]
-    visible: tuple[Stroke, ...]
-    faces: tuple[FaceArea, ...]
-    folds: tuple[float, ...]
-    references: tuple[tuple[float, str], ...]
-    centres: tuple[tuple[Point, float, str], ...]
-    note: str = ""
-
-
 def templates(model: DeskModel) -> tuple[Template, ...]:
     """In the order of the pieces, then the fascia panels. What is too large for one has its figures on the drawing."""
     found: list[Template] = []
@@ -86,10 +59,7 @@ def templates(model: DeskModel) -> tuple[Template, ...]:
             made = of(part, features, group, what)  # type: ignore[arg-type]  # each gets its own kind of part
             if made is not None:
                 found.append(made)
-    for placed in model.parts:
-        if isinstance(placed.part, Component) and _is_fascia(placed):
-            found.append(_fascia(placed))
-    return tuple(found)
+    return (*found, *fascias(model))
 
 
 def _shapes(part: Member | Plate, mounted: set[str]) -> Iterator[tuple[str, list[Feature]]]:
@@ -129,12 +99,12 @@ def _of_member(part: Member, features: Sequence[Feature], group: str, what: str)
         _, foot = min(((0.0, v) for v in _rise(part, view)), key=lambda each: each[1])
         shift = (-start, top - height - foot)
         seen = look([solid], view, hidden=False)
-        strokes += [piece for stroke in seen.visible for piece in _within(stroke, start, stop, shift)]
+        strokes += [piece for stroke in seen.visible for piece in within(stroke, start, stop, shift)]
         for feature in features:
             if isinstance(feature, Hole) and feature.face == name:
                 face = part.blank.face(name)
                 u, v = view.flat(face.point(*feature.at))
-                centres.append(((u + shift[0], v + shift[1]), feature.diameter, _drilled(feature)))
+                centres.append(((u + shift[0], v + shift[1]), feature.diameter, drilled(feature)))
         areas.append(FaceArea(name, top - height, top))
         top -= height
     total = sum(heights)
@@ -167,44 +137,16 @@ def _of_plate(part: Plate, features: Sequence[Feature], group: str, what: str) -
     start, foot = max(a, x0 - _MARGIN), max(b, y0 - _MARGIN)
     stop, top = min(c, x1 + _MARGIN), min(d, y1 + _MARGIN)
     seen = look([solid], View(_X, _Y), hidden=False)
-    strokes = [piece for stroke in seen.visible for piece in _within(stroke, start, stop, (-start, -foot))]
-    strokes = [piece for stroke in strokes for piece in _upright(stroke, 0.0, top - foot)]
+    strokes = [piece for stroke in seen.visible for piece in within(stroke, start, stop, (-start, -foot))]
+    strokes = [piece for stroke in strokes for piece in upright(stroke, 0.0, top - foot)]
     strokes += [Stroke((x, 0.0), (x, top - foot)) for x in (0.0, stop - start)]
     strokes += [Stroke((0.0, y), (stop - start, y)) for y in (0.0, top - foot)]
     references = [(x - start, f"{figure(x - a)} from the left edge") for x in (x0, x1)]
-    holes = [((hole.at[0] - start, hole.at[1] - foot), hole.diameter, _drilled(hole)) for hole in features
+    holes = [((hole.at[0] - start, hole.at[1] - foot), hole.diameter, drilled(hole)) for hole in features
              if isinstance(hole, Hole)]
     note = f"Its lower edge lies {figure(foot - b)} from the front edge."
     return Template(group, what, (stop - start, top - foot), tuple(strokes), (FaceArea("top", 0.0, top - foot),), (),
                     tuple(references), tuple(holes), note)
-
-
-def _is_fascia(placed: PlacedPart) -> bool:
-    """A panel that is looked at: its own top leans to the front, and something stands on it or goes through it."""
-    x, y, _ = placed.pose.axis(2)
-    part = placed.part
-    return isinstance(part, Component) and y < -0.2 and abs(x) < 0.2 and len(part.bodies) + len(part.features) > 1
-
-
-def _fascia(placed: PlacedPart) -> Template:
-    part = placed.part
-    assert isinstance(part, Component)
-    solid = solid_of(part)
-    assert solid is not None
-    view = View(_X, _Y)
-    seen = look([solid], view, hidden=False)
-    (x0, y0, _), (x1, y1, _) = part.blank.bounds
-    strokes = tuple(_shifted(stroke, (-x0, -y0)) for stroke in seen.visible)
-    holes = [((hole.at[0] - x0, hole.at[1] - y0), hole.diameter, _drilled(hole)) for hole in part.features
-             if isinstance(hole, Hole)]
-    for body in part.bodies:
-        ring = body.profile.as_circle
-        if ring and abs(body.pose.axis(2)[2]) > 0.999:
-            u, v, _ = body.pose.apply((*ring[0], 0.0))
-            holes.append(((u - x0, v - y0), 2 * ring[1], f"Ø {figure(2 * ring[1])}"))
-    return Template(placed.name, "front of the panel", (x1 - x0, y1 - y0), strokes, (FaceArea("front", 0.0, y1 - y0),), (),
-                    ((0.0, "left edge"), (x1 - x0, f"{figure(x1 - x0)}")), tuple(holes),
-                    "What stands on the panel is drawn with it.")
 
 
 def _reaches(part: Member, face: str, box: tuple[tuple[float, float, float], tuple[float, float, float]]) -> bool:
@@ -223,50 +165,3 @@ def _run(touched: set[str]) -> list[str]:
 def _rise(part: Member, view: View) -> Iterator[float]:
     for corner in ((0.0, y, z) for y in (0.0, part.section[0]) for z in (0.0, part.section[1])):
         yield view.flat(corner)[1]
-
-
-def _drilled(hole: Hole) -> str:
-    return f"Ø {figure(hole.diameter)}, {'through' if hole.depth is None else f'{figure(hole.depth)} deep'}"
-
-
-def _within(stroke: Stroke, low: float, high: float, shift: Point) -> Iterator[Stroke]:
-    """The stretch of a stroke with x from ``low`` to ``high``, shifted. An arc is kept where its middle lies there."""
-    if stroke.radius:
-        if low - 1e-6 <= stroke.at(0.5)[0] <= high + 1e-6:
-            yield _shifted(stroke, shift)
-        return
-    clipped = _clip(stroke, 0, low, high)
-    if clipped is not None:
-        yield _shifted(clipped, shift)
-
-
-def _upright(stroke: Stroke, low: float, high: float) -> Iterator[Stroke]:
-    if stroke.radius:
-        if low - 1e-6 <= stroke.at(0.5)[1] <= high + 1e-6:
-            yield stroke
-        return
-    clipped = _clip(stroke, 1, low, high)
-    if clipped is not None:
-        yield clipped
-
-
-def _clip(stroke: Stroke, axis: int, low: float, high: float) -> Stroke | None:
-    a, b = sorted((stroke.a, stroke.b), key=lambda p: p[axis])
-    rise = b[axis] - a[axis]
-    if rise < 1e-9:
-        return stroke if low - 1e-6 <= a[axis] <= high + 1e-6 else None
-    if b[axis] < low + 1e-9 or a[axis] > high - 1e-9:
-        return None
-
-    def at(value: float) -> Point:
-        share = (value - a[axis]) / rise
-        return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
-
-    start = a if a[axis] >= low else at(low)
-    stop = b if b[axis] <= high else at(high)
-    return Stroke(start, stop) if math.dist(start, stop) > 1e-6 else None
-
-
-def _shifted(stroke: Stroke, by: Point) -> Stroke:
-    return replace(stroke, a=(stroke.a[0] + by[0], stroke.a[1] + by[1]), b=(stroke.b[0] + by[0], stroke.b[1] + by[1]),
-                   centre=(stroke.centre[0] + by[0], stroke.centre[1] + by[1]))

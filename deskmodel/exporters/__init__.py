@@ -20,6 +20,8 @@ from deskmodel.exporters.cut_list_csv import export_cut_list
 from deskmodel.exporters.cut_list_pdf import export_cut_list_pdf
 from deskmodel.exporters.drilling_csv import export_drilling
 from deskmodel.exporters.findings_json import export_findings, findings_record
+from deskmodel.exporters.glass_csv import export_glass
+from deskmodel.exporters.glass_pdf import export_glass_order
 from deskmodel.exporters.jig_3mf import export_jig_3mf
 from deskmodel.exporters.jig_sheets import export_jig_sheets
 from deskmodel.exporters.jig_step import export_jig_step
@@ -41,6 +43,7 @@ from deskmodel.exporters.plates_csv import export_plates
 from deskmodel.exporters.plates_dxf import export_dxf
 from deskmodel.exporters.plates_step import export_folded
 from deskmodel.exporters.printed_stl import export_printed
+from deskmodel.exporters.report_html import export_report
 from deskmodel.exporters.section_picture import export_section
 from deskmodel.exporters.shopping_csv import export_shopping_csv
 from deskmodel.exporters.shopping_pdf import export_shopping_pdf
@@ -58,13 +61,13 @@ __all__ = ["EXPORTERS", "ExportJob", "ExportShape", "Exporter", "Written", "expo
 @dataclass(frozen=True, slots=True)
 class Exporter:
     """``for_building``: somebody could build from these files, so findings that stop the build hold them back; with them
-    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made. ``of_scene``: needs
-    ``ExportJob.scene``, which only the process has that checked."""
+    everything that needs ``ExportJob.shapes``, since a shape may be what could not be made. ``checked_here``: needs
+    ``ExportJob.scene``, ``mass`` or ``fit``, which only the process has that checked."""
 
     what: str
     export: Callable[[ExportJob], Written]
     for_building: bool
-    of_scene: bool = False
+    checked_here: bool = False
 
 
 EXPORTERS: tuple[Exporter, ...] = (
@@ -74,7 +77,8 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("bay table", export_bays, for_building=False),
     Exporter("plan", export_plan, for_building=False),
     Exporter("section", export_section, for_building=False),
-    Exporter("view.html", export_view, for_building=False, of_scene=True),
+    Exporter("report", export_report, for_building=False, checked_here=True),
+    Exporter("view.html", export_view, for_building=False, checked_here=True),
     Exporter("model.glb", export_glb, for_building=True),
     Exporter("picture.png", export_picture, for_building=True),
     Exporter("printed parts", export_printed, for_building=True),
@@ -92,6 +96,8 @@ EXPORTERS: tuple[Exporter, ...] = (
     Exporter("folded plates", export_folded, for_building=True),
     Exporter("countersinks of plates", export_countersinks, for_building=True),
     Exporter("order of plates", export_plates, for_building=True),
+    Exporter("order of glass", export_glass, for_building=True),
+    Exporter("order of glass to print", export_glass_order, for_building=True),
     Exporter("story sticks", export_story_sticks, for_building=True),
     Exporter("stock layout", export_stock_layout, for_building=True),
     Exporter("shopping list", export_shopping_csv, for_building=True),

@@ -16,13 +16,14 @@ from deskmodel.cache import DiskCache
 from deskmodel.errors import BuildFault
 from deskmodel.faces import PlacedPart
 from deskmodel.findings import CheckOutcome
+from deskmodel.fit.problem import FitReport
 from deskmodel.jigs import JigBody, JigPlan, jig_body, jig_plan
 from deskmodel.jigs.coupon import Coupon, calibration_coupons
 from deskmodel.materials import Material, material
 from deskmodel.model import DeskModel, revision
 from deskmodel.page import Scene
 from deskmodel.part import CustomShape, Plate
-from deskmodel.plans import BayRow, CutList, bay_rows, cut_list
+from deskmodel.plans import BayRow, CutList, DeskMass, bay_rows, cut_list
 from deskmodel.plans.shopping import ShoppingLine, ShoppingList, shopping_list
 from deskmodel.plans.stock_layout import StockLayout, stock_layout
 from deskmodel.solids.step_file import StepBody, StepContent
@@ -69,7 +70,9 @@ class ExportJob:
     ``lines``: where the script made what, see ``freeze``. ``stock``: what can be bought and what lies there. ``jig_shapes``:
     of each jig by its number, ``coupon_shapes``: of each of ``coupons``, both in the frame of their print; ``drilled``: of
     the members that jigs drill, by ``JigUse.like``, as they are after the stage "drill". ``cache``: keeps what depends on no
-    desk. ``make_scene``: what the page shows, with what there is of shapes also where ``shapes`` is empty."""
+    desk. ``make_scene``: what the page shows, with what there is of shapes also where ``shapes`` is empty. ``mass`` and
+    ``fit``: what was measured, None where nothing was; ``summaries``: what each check looks for, by its id; ``withheld``:
+    whether what somebody could build from is not written."""
 
     model: DeskModel
     outcomes: tuple[CheckOutcome, ...]
@@ -85,6 +88,10 @@ class ExportJob:
     drilled: Mapping[str, StepBody] = field(default_factory=dict)
     cache: DiskCache = field(default_factory=lambda: DiskCache(None))
     make_scene: Callable[[], Scene] | None = None
+    mass: DeskMass | None = None
+    fit: FitReport | None = None
+    summaries: Mapping[str, str] = field(default_factory=dict)
+    withheld: bool = False
 
     @cached_property
     def scene(self) -> Scene:

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from deskmodel.exporters._csv import Cell
 from deskmodel.exporters._job import ExportJob, Written, stamp
+from deskmodel.exporters._outline_text import outline_text
 from deskmodel.exporters._tables import written_table
 from deskmodel.part import Member
 from deskmodel.plans.cut_list import CutRow, Seam, cut_list, stages_of
 from deskmodel.plans.works import Work
-from deskmodel.profiles import Profile
 
-__all__ = ["export_cut_list", "outline_text"]
+__all__ = ["export_cut_list"]
 
 NAME = "documents/cut-list.csv"
 _HEAD = ("piece", "row", "part", "quantity", "material", "grain", "finished length (mm)", "finished width (mm)",
@@ -93,16 +93,3 @@ def _glued(row: CutRow, seam: Seam, made_from: str) -> tuple[Cell, ...]:
         "y from (mm)": y[0], "y to (mm)": y[1], "y measured from": seam.y_from, "other part": seam.other,
         "other face": seam.other_face, "remark": seam.what,
         "made from": made_from})
-
-
-def outline_text(outline: Profile) -> str:
-    """"circle 20 about 5 7", or its corners in turn, "0 0, 50 0 bulge 0.4142, …": anticlockwise with x to the right and y
-    up; a bulge bends the side that follows into an arc outwards (below 0 inwards), the tangent of a quarter of its angle."""
-    if outline.as_circle:
-        (x, y), radius = outline.as_circle
-        return f"circle {_n(2 * radius)} about {_n(x)} {_n(y)}"
-    return ", ".join(f"{_n(x)} {_n(y)}" + (f" bulge {bulge:.9g}" if bulge else "") for x, y, bulge in outline.vertices)
-
-
-def _n(value: float) -> str:
-    return f"{round(value, 6) + 0.0:.6f}".rstrip("0").rstrip(".")

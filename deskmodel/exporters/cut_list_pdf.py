@@ -38,8 +38,8 @@ def _blocks(job: ExportJob) -> Iterator[Block]:
         "Sizes are length × width × height or thickness in mm, the length along the grain and between long points. Rough "
         f"sizes of members are {allowance.length:g} longer, {allowance.width:g} wider and {allowance.thickness:g} thicker, "
         f"rounded up; veneer stands out by {allowance.veneer:g} all round (source: {allowance.source}). Pieces of one "
-        "number are equal in everything; mirror images are not. Holes stand in the drilling schedule, plates of metal and "
-        "glass in the shopping list.")
+        "number are equal in everything; mirror images are not. Holes stand in the drilling schedule, plates of metal in "
+        "the order of plates, glass in that of glass.")
     for family, title in _TITLES.items():
         rows = [row for row in cuts.rows if row.piece.number[0] == family]
         if rows:

@@ -55,7 +55,7 @@ def _round(points: Floats, triangles: Ints, faces: Ints, drop: float) -> tuple[I
     fits = (off <= drop) & (low != high)
     inner, low, high, off = inner[fits], low[fits], high[fits], off[fits]
     rank = np.zeros(n, dtype=np.int64)
-    rank[np.unique(triangles)] = 1
+    rank[triangles.reshape(-1)] = 1
     rank = np.cumsum(rank)
     goes = np.zeros(n, dtype=bool)
     goes[inner[rank[inner] % 2 == 1]] = True  # corners are numbered along their edges: every second one goes
@@ -83,7 +83,8 @@ def _neighbours(n: int, triangles: Ints, faces: Ints) -> tuple[Ints, Ints, Ints]
     order = np.argsort(key, kind="stable")
     key, owner = key[order], np.repeat(faces, 3)[order]
     same = key[:-1] == key[1:]
-    edges = np.unique(key[:-1][same & (owner[:-1] != owner[1:])])
+    edges = key[:-1][same & (owner[:-1] != owner[1:])]
+    edges = edges[np.diff(edges, prepend=-1) > 0]  # they are sorted
     a, b = edges // n, edges % n
     here, there = np.concatenate([a, b]), np.concatenate([b, a])
     degree = np.bincount(here, minlength=n)
@@ -114,8 +115,9 @@ def _turned(points: Floats, triangles: Ints, to: Ints) -> Ints:
     before, after = _normals(points, old), _normals(points, new)
     sizes = np.linalg.norm(before, axis=1) * np.linalg.norm(after, axis=1)
     bad = ((before * after).sum(axis=1) < _SAME_WAY * sizes) | ((sizes == 0) & (np.linalg.norm(after, axis=1) > 0))
-    corners = np.unique(old[bad])
-    turned: Ints = corners[to[corners] != corners]
+    corners = np.zeros(len(points), dtype=bool)
+    corners[old[bad].reshape(-1)] = True
+    turned: Ints = np.flatnonzero(corners & (to != np.arange(len(to))))
     return turned
 
 

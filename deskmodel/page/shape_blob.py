@@ -57,8 +57,9 @@ def shape_blob(vertices: NDArray[np.float64], triangles: NDArray[np.int64], face
         raise BuildFault("faces of a shape that are not in order")
     if not np.isfinite(vertices).all() or np.abs(vertices).max() >= 1e6:
         raise BuildFault("a shape with a vertex beyond 1,000 km")
-    used, numbers = np.unique(triangles, return_inverse=True)
-    triangles = numbers.reshape(-1, 3)
+    used = np.zeros(len(vertices), dtype=bool)
+    used[triangles.reshape(-1)] = True
+    triangles = (np.cumsum(used) - 1)[triangles]
     points = vertices[used]
     places = np.rint(points * _UNITS).astype(np.int64)
     counts = np.bincount(faces)
@@ -128,4 +129,7 @@ def _drawn_edges(points: NDArray[np.float64], triangles: NDArray[np.int64], face
     first = np.flatnonzero(key[:-1] == key[1:])
     one, other = owner[first], owner[first + 1]
     meets = (faces[one] != faces[other]) & ((normals[one] * normals[other]).sum(axis=1) < _SHARP)
-    return np.unique(ends[first[meets]], axis=0)
+    chosen = first[meets]
+    chosen = chosen[np.diff(key[chosen], prepend=-1) > 0]  # they are sorted
+    drawn: NDArray[np.int64] = ends[chosen]
+    return drawn

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from deskmodel.model import DeskModel, revision, write_json
+from deskmodel.plans.compare_cost import CostCompared, CostSide
 from deskmodel.plans.compare_findings import FindingsCompared, compare_findings
 from deskmodel.plans.compare_parts import PartsCompared, compare_parts
 from deskmodel.plans.compare_rest import (
@@ -26,20 +27,21 @@ __all__ = ["Comparison", "Side", "compare_desks"]
 class Side:
     """One of the two desks. ``source``: where it comes from, as it was typed. ``findings``: its findings.json, or
     ``unchecked``: why there is none. ``mass``: with the parts measured whose volume has no closed
-    form; None: without."""
+    form; None: without. ``cost``: see ``compare_cost``."""
 
     source: str
     model: DeskModel
     findings: Any = None
     unchecked: str | None = None
     mass: DeskMass | None = None
+    cost: CostSide = field(default_factory=lambda: CostSide(why="a model holds no prices"))
 
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
     """``revisions``: of old and new; None where custom shapes were not made. ``equal``: the desks are the same and so is
-    what was found. ``written_differently``: the models differ in nothing that is told here: names of cuts, an own origin
-    of a part, records that follow from the rest."""
+    what was found; prices shape no part and do not count. ``written_differently``: the models differ in nothing that is told
+    here: names of cuts, an own origin of a part, records that follow from the rest."""
 
     old: Side
     new: Side
@@ -52,7 +54,7 @@ class Comparison:
     findings: FindingsCompared
     mass: MassCompared
     written_differently: bool
-    cost: str = "unknown: the model holds no prices"
+    cost: CostCompared
 
     @property
     def equal(self) -> bool:
@@ -80,7 +82,7 @@ def compare_desks(old: Side, new: Side) -> Comparison:
         old, new, (_revision(old.model), _revision(new.model)), parts, compare_joints(old.model, new.model, renamed),
         compare_hardware(old.model, new.model), compare_bays(old.model, new.model, renamed),
         compare_demands(old.model, new.model, renamed), findings,
-        compare_mass(old.model, new.model, (_mass(old), _mass(new))), False)
+        compare_mass(old.model, new.model, (_mass(old), _mass(new))), False, CostCompared(old.cost, new.cost))
     if not made.told and not parts.unresolved and write_json(old.model) != write_json(new.model):
         return replace(made, written_differently=True)
     return made

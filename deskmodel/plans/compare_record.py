@@ -7,6 +7,7 @@ from typing import Any
 
 from deskmodel.model import encode
 from deskmodel.plans.compare import Comparison, Side
+from deskmodel.plans.compare_cost import CostSide
 from deskmodel.plans.compare_cuts import Cut, CutChange
 from deskmodel.plans.compare_parts import Changed, PartChange
 from deskmodel.plans.compare_recut import Blocker, FurtherCut, Recut
@@ -43,8 +44,14 @@ def compare_record(made: Comparison) -> dict[str, object]:
         },
         "mass": {"unit": "kg", "old": round(made.mass.old, 6), "new": round(made.mass.new, 6),
                  "not_known": dict(made.mass.unknown), "unchanged_not_weighed": made.mass.unweighed},
-        "cost": {"old": None, "new": None, "why": made.cost},
+        "cost": {"compared": made.cost.why_not is None, "why_not": made.cost.why_not, "old": _cost(made.cost.old),
+                 "new": _cost(made.cost.new), "difference": made.cost.difference},
     }
+
+
+def _cost(side: CostSide) -> dict[str, object]:
+    return {"known": side.known, "currency": side.currency or None, "lines_with_price": side.priced,
+            "lines_without_price": side.unpriced}
 
 
 def _side(side: Side, revision: str | None) -> dict[str, object]:

@@ -33,12 +33,14 @@ __all__ = ["STAGES", "CutList", "CutRow", "Seam", "cut_list", "stages_of"]
 
 STAGES: tuple[str, ...] = get_args(Stage)
 Size = tuple[float, float, float]
+Box = tuple[Size, Size]
 
 
 @dataclass(frozen=True, slots=True)
 class Seam:
     """Where ``part`` is glued or dowelled to ``other``: on ``face`` (of the other on ``other_face``) the rectangle ``x``,
-    ``y`` from its datums, None on a face that a cut has left. ``what``: how, as the joint tells it."""
+    ``y`` from its datums, None on a face that a cut has left. ``what``: how, as the joint tells it. ``margins``: where the
+    other is a plate, by how much it stands out there beyond what is glued: left, right, front, back, seen on its top; mm."""
 
     part: str
     other: str
@@ -51,6 +53,7 @@ class Seam:
     x_from: str
     y_from: str
     what: str
+    margins: tuple[float, float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +163,18 @@ def _seams(model: DeskModel, joint: JointRecord) -> Iterator[Seam]:
         if isinstance(placed.part, Member | Plate):
             x, y = _region(placed, face, joint.region)
             x_from, y_from = datums_of(placed.part, face)
-            yield Seam(name, other, stage, joint.kind, face, other_face, x, y, x_from, y_from, _what(model, joint))
+            yield Seam(name, other, stage, joint.kind, face, other_face, x, y, x_from, y_from, _what(model, joint),
+                       _margins(model.part(other), other_face, joint.region))
+
+
+def _margins(placed: PlacedPart, face: str, region: Box) -> tuple[float, float, float, float] | None:
+    if not isinstance(placed.part, Plate) or face not in ("top", "bottom"):
+        return None
+    x, y = _region(placed, face, region)
+    if x is None or y is None:
+        return None
+    x0, y0, x1, y1 = placed.part.outline.bounds
+    return x[0], x1 - x0 - x[1], y[0], y1 - y0 - y[1]
 
 
 def _stage(model: DeskModel, joint: JointRecord) -> str | None:
@@ -180,11 +194,11 @@ def _what(model: DeskModel, joint: JointRecord) -> str:
     dowels = [getattr(model.part(name).part, "designation", "") for name in joint.hardware if _is_dowel(model.part(name))]
     if dowels:
         return f"{len(dowels)} × {dowels[0]}"
-    return f"{joint.glue} glue, {joint.layer:g} mm" if joint.glue else joint.text
+    layer = f", {joint.layer:g} mm" if joint.layer else ""
+    return f"{joint.glue} glue{layer}" if joint.glue else joint.text
 
 
-def _region(placed: PlacedPart, face: str, region: tuple[tuple[float, float, float], tuple[float, float, float]]) -> tuple[
-        Span | None, Span | None]:
+def _region(placed: PlacedPart, face: str, region: Box) -> tuple[Span | None, Span | None]:
     part = placed.part
     assert isinstance(part, Member | Plate)
     try:

@@ -14,9 +14,11 @@ from deskmodel.plans._datums import ENDS, Span
 from deskmodel.plans.cut_list import STAGES, CutRow, Seam
 from deskmodel.plans.schedule import DrillRow, Schedule
 from deskmodel.plans.works import Work
+from deskmodel.profiles import corner_radius
 from deskmodel.workshop import Workshop
 
-__all__ = ["JigOf", "Operation", "operations", "places_text", "work_text"]
+__all__ = ["JigOf", "Operation", "drilling_of", "glueing_of", "listed", "operations", "places_text", "work_text",
+           "works_at"]
 
 JigOf = Callable[[str, DrillRow], str]
 """(part, hole) -> the jig that guides the drill there, and its stop, in words; "" without one."""
@@ -38,9 +40,9 @@ def operations(row: CutRow, schedule: Schedule, workshop: Workshop, jig_of: JigO
     found += [_plane(row, workshop), _crosscut(row, workshop)]
     holes = schedule.of(row.piece.names[0])
     for stage in STAGES[1:]:
-        found += _works(row, stage)
-        found += _drilling(row, [hole for hole in holes if hole.stage == stage], jig_of)
-        found += _glueing(row, stage)
+        found += works_at(row, stage)
+        found += drilling_of(row, [hole for hole in holes if hole.stage == stage], jig_of)
+        found += glueing_of(row, stage)
     found.append(Operation("finish", "Break sharp edges, sand; finish before anything is fitted."))
     order = ("mark", *STAGES)
     return tuple(sorted(found, key=lambda each: order.index(each.stage)))
@@ -51,7 +53,7 @@ def _marking(row: CutRow) -> Iterator[str]:
     looks = []
     for marks in told:
         names = [name for name, each in row.marks.items() if each == marks]
-        looks.append(f"In the desk{f' ({_listed(names)})' if len(told) > 1 else ''}: {marks}.")
+        looks.append(f"In the desk{f' ({listed(names)})' if len(told) > 1 else ''}: {marks}.")
     yield (f"Choose the best side as face side and the edge square to it as face edge; draw their marks and the datum end. "
            f"Write {row.piece.number} and the name on it. {' '.join(looks)}")
 
@@ -77,7 +79,7 @@ def _saw(workshop: Workshop) -> str:
     return f"saw, kerf {workshop.saw.kerf:g}" if workshop.saw is not None else "saw"
 
 
-def _works(row: CutRow, stage: str) -> Iterator[Operation]:
+def works_at(row: CutRow, stage: str) -> Iterator[Operation]:
     for work in row.works:
         if work.stage == stage:
             yield Operation(stage, f"{work_text(work)}." + (f" ({work.name})" if work.name != work.kind else ""))
@@ -90,13 +92,19 @@ def work_text(work: Work) -> str:
         return (f"Bevel of {_n(work.angle or 0.0)}° on the {work.face}: {where}; it takes {_n(work.depth)} off the "
                 f"{work.second}, nothing at the other side of that stretch")
     deep = "right through" if work.through else f"{_n(work.depth)} deep"
-    box = (work.x[1] - work.x[0]) * (work.y[1] - work.y[0])
-    if len(work.outlines) == 1 and abs(work.outlines[0].area - box) > 1e-6 and not work.about:
-        deep += "; its outline stands in cut-list.csv"
+    ring = work.outlines[0].as_circle if len(work.outlines) == 1 else None
+    if ring is not None and not work.about:
+        (x, y), radius = ring
+        return (f"{work.kind.capitalize()} in the {work.face}: Ø {_n(2 * radius)} about {_n(x)} from the {work.x_from}, "
+                f"{_n(y)} from the {work.y_from}, {deep}")
+    wide, high = work.x[1] - work.x[0], work.y[1] - work.y[0]
+    if len(work.outlines) == 1 and abs(work.outlines[0].area - wide * high) > 1e-6 and not work.about:
+        rounding = corner_radius(work.outlines[0])
+        deep += "; its outline stands in cut-list.csv" if rounding is None else f", corners R {_n(rounding)}"
     return f"{work.kind.capitalize()} in the {work.face}: {where}, {deep}{f', {work.about}' if work.about else ''}"
 
 
-def _drilling(row: CutRow, holes: Sequence[DrillRow], jig_of: JigOf | None) -> Iterator[Operation]:
+def drilling_of(row: CutRow, holes: Sequence[DrillRow], jig_of: JigOf | None) -> Iterator[Operation]:
     """Holes of one kind in one face are one step."""
     def kind(hole: DrillRow) -> tuple[str, ...]:
         jig = jig_of(row.piece.names[0], hole) if jig_of is not None else ""
@@ -125,7 +133,7 @@ def _hole_text(hole: DrillRow) -> str:
 def _for(holes: Sequence[DrillRow]) -> str:
     """Which joints of the first part they belong to."""
     names = dict.fromkeys(hole.joints[0] for hole in holes if hole.joints[0])
-    return f" For {_listed(list(names))}." if names else ""
+    return f" For {listed(list(names))}." if names else ""
 
 
 def _tools(hole: DrillRow) -> str:
@@ -147,19 +155,19 @@ def places_text(places: Sequence[tuple[float, float]], x_from: str, y_from: str)
     rows: dict[tuple[float, ...], list[float]] = {}
     for x, ys in columns.items():
         rows.setdefault(tuple(sorted(ys)), []).append(x)
-    told = [f"{_listed([_n(y) for y in ys])} from the {y_from} at {', '.join(_n(x) for x in sorted(xs))} from the {x_from}"
+    told = [f"{listed([_n(y) for y in ys])} from the {y_from} at {', '.join(_n(x) for x in sorted(xs))} from the {x_from}"
             for ys, xs in sorted(rows.items(), key=lambda each: min(each[1]))]
     return "; ".join(told)
 
 
-def _glueing(row: CutRow, stage: str) -> Iterator[Operation]:
+def glueing_of(row: CutRow, stage: str) -> Iterator[Operation]:
     """Joints of one kind are one step; where several parts are made after this sheet, part by part."""
     groups: dict[tuple[str, str, str], list[Seam]] = {}
     for seam in row.seams:
         if seam.stage == stage:
             groups.setdefault((seam.part if row.quantity > 1 else "", _verb(seam), seam.what), []).append(seam)
     for (part, verb, what), seams in groups.items():
-        told = "; ".join(_seam_text(seam) for seam in seams)
+        told = "; ".join(_seam_text(seam, row.finished[0]) for seam in seams)
         text = f"{f'{part}: ' if part else ''}{verb} {told}. {what[:1].upper()}{what[1:]}"
         yield Operation(stage, f"{text}{', each' if len(seams) > 1 else ''}.")
 
@@ -168,17 +176,29 @@ def _verb(seam: Seam) -> str:
     return "Laminate" if seam.stage == "laminate" else "Glue" if seam.kind == "bond" else "Dowel and glue"
 
 
-def _seam_text(seam: Seam) -> str:
+def _seam_text(seam: Seam, length: float) -> str:
     """The other figure spans the whole face more often than not; the cut list has both."""
-    at = "" if seam.x is None or seam.face in ENDS else f", {_span(seam.x)} from the {seam.x_from}"
-    return f"the {seam.face} to {seam.other} ({seam.other_face}){at}"
+    whole = seam.x is not None and seam.x_from == "left edge" and seam.x[1] - seam.x[0] > length - 0.005
+    at = "" if seam.x is None or seam.face in ENDS or whole else f", {_span(seam.x)} from the {seam.x_from}"
+    return f"the {seam.face} to {seam.other} ({seam.other_face}){at}{_margins(seam)}"
+
+
+def _margins(seam: Seam) -> str:
+    """How far a plate stands out beyond another plate that is glued to it; what is glued to a member is marked on that."""
+    if seam.margins is None or seam.x_from != "left edge" or max(seam.margins) < 0.005:
+        return ""
+    told = [_n(each) for each in seam.margins]
+    if len(set(told)) == 1:
+        return f", {told[0]} in from its edges all round"
+    sides = zip(told, ("left", "right", "front", "back"), strict=True)
+    return f", in from its {listed([f'{side} edge by {each}' for each, side in sides])} (seen on its top)"
 
 
 def _span(span: Span) -> str:
     return f"{_n(span[0])} to {_n(span[1])}"
 
 
-def _listed(texts: Sequence[str]) -> str:
+def listed(texts: Sequence[str]) -> str:
     return texts[0] if len(texts) == 1 else f"{', '.join(texts[:-1])} and {texts[-1]}"
 
 

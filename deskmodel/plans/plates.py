@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import Any
 
 from deskmodel._remembered import remembered
-from deskmodel.cutting import Cut, CutSheet, cut_sheet
+from deskmodel.cutting import Cut, CutSheet, Side, cut_sheet
 from deskmodel.errors import InputFault
 from deskmodel.faces import PlacedPart
 from deskmodel.finish import Finish
@@ -21,7 +21,7 @@ from deskmodel.model import DeskModel
 from deskmodel.part import Plate
 from deskmodel.seen import middle_of, seen_face
 
-__all__ = ["CutPlate", "SentPlate", "Undrawn", "cut_plates", "sent_plates", "undrawn_plates"]
+__all__ = ["CutPlate", "SentPlate", "Undrawn", "cut_plates", "drawn_side", "sent_plates", "undrawn_plates"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,6 +90,11 @@ _KNOWN: list[tuple[DeskModel, tuple[tuple[CutPlate, ...], tuple[Undrawn, ...]]]]
 def cut_plates(model: DeskModel) -> tuple[CutPlate, ...]:
     """Each plate that is sent and can be drawn, in the order of names."""
     return _looked(model)[0]
+
+
+def drawn_side(model: DeskModel, name: str) -> Side | None:
+    """The face of that part which its DXF shows; None for one that is not sent, or cannot be drawn."""
+    return next((each.sheet.seen for each in cut_plates(model) if each.name == name), None)
 
 
 def undrawn_plates(model: DeskModel) -> tuple[Undrawn, ...]:

@@ -215,9 +215,17 @@ def _order(row: DrillRow) -> tuple[Any, ...]:
 
 def marks_of(pose: Pose) -> str:
     """Where the marks of a member look in the desk: "face side front, face edge up, datum end left"."""
-    own: tuple[tuple[str, Vec], ...] = (("face side", (0.0, -1.0, 0.0)), ("face edge", (0.0, 0.0, 1.0)),
-                                        ("datum end", (-1.0, 0.0, 0.0)))
-    return ", ".join(f"{name} {_towards(pose.turn(normal))}" for name, normal in own)
+    return _looks(pose, ("face side", "face edge", "datum end"))
+
+
+def plate_marks_of(pose: Pose) -> str:
+    """The same of a plate: "front edge front, top up, left edge left"."""
+    return _looks(pose, ("front edge", "top", "left edge"))
+
+
+def _looks(pose: Pose, names: tuple[str, str, str]) -> str:
+    ways: tuple[Vec, ...] = ((0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (-1.0, 0.0, 0.0))
+    return ", ".join(f"{name} {_towards(pose.turn(way))}" for name, way in zip(names, ways, strict=True))
 
 
 def _towards(normal: Vec) -> str:

@@ -108,7 +108,8 @@ def _ordered(model: DeskModel, stock: Stock) -> Iterator[ShoppingLine]:
         area, cut = (x1 - x0) * (y1 - y0) * 1e-6, cut_length(flat) * 1e-3
         n = len(piece.alike)
         yield ShoppingLine(
-            SECTIONS[2], f"{piece.number} {part.material} {part.thickness:g} mm, {x1 - x0:g} × {y1 - y0:g}"
+            SECTIONS[2], f"{piece.number} {part.material} {part.thickness:g} mm, "
+            f"{round(x1 - x0, 2):g} × {round(y1 - y0, 2):g}"
             f"{', bent' if part.flanges else ''}", n, "plate" if n == 1 else "plates",
             f"{area:.3f} m² and {cut:.2f} m of cut each", price=_service(stock, piece, area, cut),
             source="drawing of the plate", parts=piece.names)

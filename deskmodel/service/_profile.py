@@ -21,6 +21,9 @@ CUT_KINDS: tuple[str, ...] = get_args(CutKind)
 Film = Literal["none", "one side", "both sides"]
 FILMS: tuple[str, ...] = get_args(Film)
 
+_SINK = 4  # thicknesses
+_SINK_SOURCE = "guidelines of sheet-metal services on countersinks"
+
 SAME_THICKNESS = 0.01
 """mm. Sheets of thicknesses nearer than this are one."""
 
@@ -207,6 +210,14 @@ class Service:
 
     def least_to_bend(self, thickness: float, radius: float) -> Limit:
         return Limit(self.limits.bend * thickness + radius, self.states("limits"), self.limits.source)
+
+    def sink_to_edge(self, thickness: float) -> Limit:
+        """From the middle of a countersink to the plate's edge; a guideline, no service states it here."""
+        return Limit(_SINK * thickness, False, f"{_SINK_SOURCE}, {_SINK} t from an edge")
+
+    def sink_to_bend(self, thickness: float, radius: float) -> Limit:
+        """The same to a bend line."""
+        return Limit(_SINK * thickness + radius, False, f"{_SINK_SOURCE}, {_SINK} t + R from a bend")
 
     def least_flange(self, material: str, thickness: float, radius: float) -> Limit:
         """Stated with the bend; else 0.7 of the die's width (common press-brake rule, from memory); else by ``Limits``."""

@@ -1,8 +1,8 @@
 """What exporters wrote, kept by everything that it can depend on: of an unchanged desk nothing is drawn twice.
 
-The key holds the whole job (model, what the checks said, the script's lines, the stock list), the sources of the whole
-package and the versions of everything that is installed. Files are kept only after their own reader has found in them what
-was meant; those that come from here are compared, byte for byte, with what was read then.
+The key holds the whole job (model, what the checks said, the script's lines, the stock list, for some also what was
+measured), the sources of the whole package and the versions of everything that is installed. Files are kept only after their
+own reader has found in them what was meant; those that come from here are compared, byte for byte, with what was read then.
 """
 
 from __future__ import annotations
@@ -39,11 +39,15 @@ class KeptFiles:
         for text in (source_salt(), write_json(job.model), facts):
             digest.update(text.encode() + b"\0")
         self._digest = digest.hexdigest()
+        told = (job.fit.overlaps, job.fit.gap_faults) if job.fit else None  # the rest of it counts what was known before
+        self._measured = hashlib.blake2b(repr((job.mass, told, job.withheld, sorted(job.summaries.items()))).encode(),
+                                         digest_size=20).hexdigest()
 
     def entry(self, exporter: Exporter) -> str:
         """Where the cache keeps what ``exporter`` wrote."""
         by = exporter.export
-        return f"files:{by.__module__}.{by.__qualname__}:{exporter.what}:{self._digest}"
+        also = f":{self._measured}" if exporter.checked_here else ""
+        return f"files:{by.__module__}.{by.__qualname__}:{exporter.what}:{self._digest}{also}"
 
     def find(self, exporter: Exporter) -> Written | None:
         """What it wrote when the same was asked before, or None."""

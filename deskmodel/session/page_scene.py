@@ -13,6 +13,7 @@ from deskmodel.findings import CheckOutcome, Finding
 from deskmodel.fit import FitEngine
 from deskmodel.fit.problem import BodyShape, FitProblem
 from deskmodel.fit.shared import shared_rooms
+from deskmodel.meshes.ordered import ordered
 from deskmodel.model import DeskModel
 from deskmodel.page import PageBody, PageShape, Scene, scene_of, shape_blob
 from deskmodel.page.coarser import coarser
@@ -55,9 +56,10 @@ def _page_shape(engine: FitEngine, shape: BodyShape) -> PageShape | str:
     try:
         prepared = engine.store.prepared(shape)
         faces = np.repeat(np.arange(prepared.faces), np.diff(prepared.face_starts))
-        triangles, faces, moved = coarser(prepared.vertices, prepared.triangles.astype(np.int64), faces)
+        vertices, triangles, faces = ordered(prepared.vertices, prepared.triangles.astype(np.int64), faces)
+        triangles, faces, moved = coarser(vertices, triangles, faces)
         chord = float(prepared.chords.max()) + moved
-        data = shape_blob(prepared.vertices, triangles, faces, chord)
+        data = shape_blob(vertices, triangles, faces, chord)
     except BuildFault as fault:
         return str(fault)
     engine.store.cache.put(key, struct.pack("<d", chord) + data)

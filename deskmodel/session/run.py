@@ -57,7 +57,7 @@ class Loaded:
 @dataclass(frozen=True, eq=False)
 class Checked:
     """``pairs``: how many pairs of bodies the engine judged, 0 where no check needed it; ``measured``: how many of them
-    it had not known before. ``mass``: None where no solid was built. ``problem``: what the engine was asked."""
+    it had not known before. ``mass`` and ``fit``: None where no solid was built. ``problem``: what the engine was asked."""
 
     loaded: Loaded
     outcomes: tuple[CheckOutcome, ...]
@@ -66,6 +66,7 @@ class Checked:
     shapes: Mapping[str, BodyShape] = field(repr=False)
     mass: DeskMass | None = field(default=None, repr=False)
     problem: FitProblem = field(default=FitProblem(()), repr=False)
+    fit: FitReport | None = field(default=None, repr=False)
 
     @property
     def revision(self) -> str:
@@ -154,7 +155,7 @@ class Session:
         mass = mass_of(self._engine, loaded.model, shapes) if report else None
         self._progress.end()
         return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass,
-                       question.problem)
+                       question.problem, report)
 
     def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
         """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld
@@ -216,7 +217,8 @@ class Session:
         cache, loaded = self._engine.store.cache, checked.loaded
         job = ExportJob(loaded.model, checked.outcomes, checked.pairs, unreleased, {}, {}, StepReader(cache, self._ahead),
                         loaded.lines, loaded.stock, cache=cache,
-                        make_scene=lambda: self.scene(checked, unreleased=unreleased))
+                        make_scene=lambda: self.scene(checked, unreleased=unreleased), mass=checked.mass, fit=checked.fit,
+                        summaries={check.id: check.summary for check in CHECKS}, withheld=not shapes)
         return job_with_shapes(job, self._engine, checked.shapes, self._progress) if shapes else job
 
 

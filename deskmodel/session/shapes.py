@@ -9,6 +9,7 @@ import numpy as np
 from deskmodel.exporters import ExportShape
 from deskmodel.fit import FitEngine
 from deskmodel.fit.problem import BodyShape
+from deskmodel.meshes.ordered import ordered
 from deskmodel.solids.step_file import Measure, StepBody, step_body
 
 __all__ = ["export_shape", "step_entry", "step_of"]
@@ -19,8 +20,7 @@ def export_shape(engine: FitEngine, shape: BodyShape) -> ExportShape:
     prepared = engine.store.prepared(shape)
     counts = np.diff(prepared.face_starts)
     faces = np.repeat(np.arange(len(counts)), counts)
-    return ExportShape(prepared.vertices, prepared.triangles.astype(np.int64), faces.astype(np.int64),
-                       step_of(engine, shape))
+    return ExportShape(*ordered(prepared.vertices, prepared.triangles.astype(np.int64), faces), step_of(engine, shape))
 
 
 def step_of(engine: FitEngine, shape: BodyShape) -> StepBody:

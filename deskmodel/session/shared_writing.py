@@ -116,7 +116,7 @@ def _shared(job: ExportJob, kept: KeptFiles, exporters: Sequence[Exporter], scri
         return json.dumps({"claims": claims, "outcomes": [asdict(each) for each in job.outcomes], "pairs": job.pairs,
                            "unreleased": job.unreleased, "lines": dict(job.lines), "script": str(script.resolve()),
                            "shapes": bool(job.shape_keys),
-                           "entries": {each.what: kept.entry(each) for each in exporters if not each.of_scene}})
+                           "entries": {each.what: kept.entry(each) for each in exporters if not each.checked_here}})
 
     folder = ahead.write(job.model, facts)
     return None if folder is None else _Claims(folder)

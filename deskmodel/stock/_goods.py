@@ -116,6 +116,15 @@ class Stock:
     assumed: tuple[StockSection, ...] = ()
 
     @property
+    def priced(self) -> bool:
+        """Whether anything in it has a price, or costs nothing because it lies there."""
+        raw = [(each.on_hand, each.price) for each in self.timber] + [(each.on_hand, each.price) for each in self.sheets]
+        prices = [pack.price for pack in self.packs] + [glue.price for glue in self.glues]
+        prices += [filament.price for filament in self.filaments] + [price for _, price in raw]
+        return (any(on_hand for on_hand, _ in raw) or any(price is not None for price in prices) or bool(self.services)
+                or bool(self.items))
+
+    @property
     def digest(self) -> str:
         """Twelve hex digits that change with anything in the list. It shapes no part, so it is not in the revision."""
         return hashlib.sha256(repr(self).encode()).hexdigest()[:12]

@@ -1,14 +1,16 @@
 """The page in the installed chromium: ``python -m tests.bench.bench_page``. Prints a table; asserts no time.
 
 The duty desk, and several of it side by side, some 5,000 parts. *size* of view.html; *open* from the call until the page
-says that it has drawn, *picture* until a first picture is in hand, both in a browser that runs already; *calls*: draw calls
-of a frame; *script*: time of the page's own script for a frame, median; *frame*: until the picture is there. The browser draws
-without a graphics processor (SwiftShader), so *frame* is that of a slow computer; *script* depends little on that.
+says that it has drawn, *picture* until a first picture is in hand, both in a browser that runs already; *calls*: draw
+calls of a frame; *script*: time of the page's own script for a frame, median; *frame*: until the picture is there. The
+browser draws without a graphics processor (SwiftShader), so *frame* is that of a slow computer; *script* depends little
+on that.
 """
 
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import statistics
 import tempfile
@@ -16,6 +18,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+from PIL import Image
 from playwright.sync_api import Browser, sync_playwright
 
 from deskmodel.model import DeskModel
@@ -32,8 +35,13 @@ def main() -> None:
     parser.add_argument("--copies", type=int, nargs="+", default=[1, 2, 10],
                         help="duty desks side by side (default: 1 2 10)")
     parser.add_argument("--frames", type=int, default=20, help="frames that are timed (default: 20)")
+    parser.add_argument("--picture", type=Path, metavar="FILE",
+                        help="instead: the README's picture, the duty desk 1450 wide with its first finding, as PNG")
     arguments = parser.parse_args()
     session = Session()
+    if arguments.picture:
+        picture(session, arguments.picture)
+        return
     loaded = session.load(load_script(ROOT / "parts" / "desk.py"))
     with tempfile.TemporaryDirectory(prefix="deskmodel-bench-") as place, sync_playwright() as playwright:
         browser = launched(playwright)
@@ -43,6 +51,22 @@ def main() -> None:
             scene = scene_of_many(session, loaded, copies)
             page.write_bytes(standalone(scene))
             row(browser, page, len(scene.record["parts"]), arguments.frames)
+        browser.close()
+
+
+def picture(session: Session, file: Path) -> None:
+    checked = session.check(session.load(load_script(ROOT / "parts" / "desk.py", texts={"width": "1450"})))
+    with tempfile.TemporaryDirectory(prefix="deskmodel-bench-") as place, sync_playwright() as playwright:
+        page = Path(place) / "view.html"
+        page.write_bytes(standalone(session.scene(checked, unreleased=checked.held_back)))
+        browser = launched(playwright)
+        tab = browser.new_page(viewport=SIZE, reduced_motion="reduce", color_scheme="light")  # type: ignore[arg-type]
+        tab.goto(page.as_uri())
+        tab.wait_for_selector("html[data-ready=true]", timeout=120_000)
+        tab.locator(".finding").first.click()
+        tab.evaluate("deskPage.settled()")
+        seen = Image.open(io.BytesIO(tab.screenshot())).convert("RGB")
+        seen.quantize(256, dither=Image.Dither.NONE).save(file, optimize=True)
         browser.close()
 
 

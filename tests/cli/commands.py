@@ -7,7 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-__all__ = ["CLEAN", "ROOT", "STRIKING", "command", "deskmodel", "environment"]
+__all__ = ["CLEAN", "GLUED", "ROOT", "STRIKING", "STRIP", "command", "deskmodel", "environment"]
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -26,10 +26,15 @@ def desk(width: float = 300, depth: float = 200, name: str = "small frame", shif
     return d
 '''
 
-STRIKING = CLEAN.replace("    return d\n", '''\
+GLUED = (CLEAN.replace("with dowels: nothing to find", "glued end to side: warnings only, and no jigs, which take longest")
+         .replace("DowelJoint, Member", "Bond, Member")
+         .replace("DowelJoint(end, front), DowelJoint(end, back)", 'Bond(end, [front, back], glue="PVAc")'))
+
+STRIP = '''\
     d.place(Member("strip", section=(22, 60), length=width, material="ash"), at=(0, 20, 0))
     return d
-''')
+'''
+STRIKING = CLEAN.replace("    return d\n", STRIP)
 
 
 def environment(cache: Path | str, seed: str = "0") -> dict[str, str]:

@@ -19,7 +19,7 @@ import pytest
 from deskmodel.cli import main
 from deskmodel.service import DEFAULT as SERVICE
 from deskmodel.workshop import DEFAULT
-from tests.cli.commands import CLEAN, ROOT, STRIKING, command, deskmodel, environment
+from tests.cli.commands import CLEAN, GLUED, ROOT, STRIKING, STRIP, command, deskmodel, environment
 from tests.session.test_publish import left_over
 
 
@@ -92,7 +92,7 @@ def test_only_leaves_the_others_out(tmp_path: Path, cache: Path) -> None:
 
 def test_the_bay_table(tmp_path: Path, cache: Path) -> None:
     bay = '    d.bay("=B\\x1b1", x=(22, width - 22), y=(22, depth - 22))\n    return d'
-    write(tmp_path, CLEAN.replace("    return d", bay))
+    write(tmp_path, GLUED.replace("    return d", bay))
     ran = deskmodel("check", "--bays", "--only", "outside-envelope", cwd=tmp_path, cache=cache)
     assert ran.returncode == 0, ran.stdout + ran.stderr
     assert "=B\\x1b1  256 × 156 × open" in ran.stdout
@@ -166,9 +166,9 @@ def test_make(tmp_path: Path, cache: Path) -> None:
 
 
 def test_findings_hold_back_what_could_be_built_from(tmp_path: Path, cache: Path) -> None:
-    write(tmp_path, CLEAN)
+    write(tmp_path, GLUED)
     assert deskmodel("make", cwd=tmp_path, cache=cache).returncode == 0
-    write(tmp_path, STRIKING)
+    write(tmp_path, GLUED.replace("    return d\n", STRIP))
     ran = deskmodel("make", cwd=tmp_path, cache=cache)
     assert ran.returncode == 1
     folder = tmp_path / "exports" / "small-frame"
@@ -185,7 +185,7 @@ def test_findings_hold_back_what_could_be_built_from(tmp_path: Path, cache: Path
 
 
 def test_a_fault_of_the_input_leaves_the_exports_untouched(tmp_path: Path, cache: Path) -> None:
-    write(tmp_path, CLEAN)
+    write(tmp_path, GLUED)
     assert deskmodel("make", cwd=tmp_path, cache=cache).returncode == 0
     before = {path: path.read_bytes() for path in (tmp_path / "exports").rglob("*") if path.is_file()}
     for text, words in ((CLEAN.replace("length=width", "length=-width"), "desk.py:6"),
@@ -199,7 +199,7 @@ def test_a_fault_of_the_input_leaves_the_exports_untouched(tmp_path: Path, cache
         ran = deskmodel("make", cwd=tmp_path, cache=cache)
         assert ran.returncode == 2, ran.stdout + ran.stderr
         assert words in ran.stderr
-        assert ran.stderr.startswith("the input is at fault\n")
+        assert "\nthe input is at fault\n" in "\n" + ran.stderr  # after what a slow machine says of its progress
         assert "Traceback" not in ran.stderr
         assert ran.stdout == ""
     assert {path: path.read_bytes() for path in (tmp_path / "exports").rglob("*") if path.is_file()} == before
@@ -348,7 +348,7 @@ def test_an_interrupt_while_a_library_loads_is_an_interrupt(monkeypatch: pytest.
 @pytest.mark.parametrize("times", [6, pytest.param(30, marks=pytest.mark.slow)])
 def test_make_killed_at_random(tmp_path: Path, cache: Path, times: int) -> None:
     """The publishing itself is killed thirty times, and at each of its calls, in tests/session."""
-    write(tmp_path, CLEAN)
+    write(tmp_path, GLUED)
     assert deskmodel("make", cwd=tmp_path, cache=cache).returncode == 0
     start = time.monotonic()
     assert deskmodel("make", cwd=tmp_path, cache=cache).returncode == 0

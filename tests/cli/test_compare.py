@@ -67,6 +67,34 @@ def test_a_piece_that_is_saved_by_another_crosscut(made: Path) -> None:
     assert "too short by 5 mm" in ran.stdout
 
 
+def test_cost_by_the_stock_list_beside_the_script(made: Path, tmp_path: Path) -> None:
+    """From bars of 1300 at 10 each: 2 × 300 and 2 × 156 are 912 and go into one; 2 × 700 and 2 × 156 are 1712, two."""
+    (tmp_path / "desk.py").write_text(CLEAN)
+    (tmp_path / "stock.toml").write_text('source = "invented"\ncurrency = "EUR"\n[[bar]]\nmaterial = "ash"\n'
+                                         'section = [65, 25]\nlength = 1300\nprice = 10.0\n')
+    ran = deskmodel("compare", "desk.py", "--new-set", "width=700", "--json", "told.json", cwd=tmp_path)
+    assert ran.returncode == 1, ran.stderr
+    cost = json.loads((tmp_path / "told.json").read_text())["cost"]
+    # without a price: dowels and the glue of their joints
+    assert cost["old"] == {"known": 10.0, "currency": "EUR", "lines_with_price": 1, "lines_without_price": 2}
+    assert cost["new"] == {"known": 20.0, "currency": "EUR", "lines_with_price": 1, "lines_without_price": 2}
+    assert "(+10.00 EUR of what has a price)" in " ".join(ran.stdout.split())
+    told = " ".join(deskmodel("compare", "exports/small-frame", "desk.py", cwd=made).stdout.split())
+    assert "cost not compared: old: none of the 3 lines of its shopping list has a price; new: no stock list beside" in told
+    ran = deskmodel("compare", "exports/small-frame/model.json", str(tmp_path / "desk.py"), cwd=made)
+    told = " ".join(ran.stdout.split())
+    assert "new: 10.00 EUR for 1 line with a price, 2 without" in told
+    lone = tmp_path / "lone"
+    lone.mkdir()
+    (lone / "model.json").write_bytes((made / "exports" / "small-frame" / "model.json").read_bytes())
+    told = " ".join(deskmodel("compare", "lone", "desk.py", cwd=tmp_path).stdout.split())
+    assert "cost not compared: old: a model holds no prices, and there is no documents/shopping-list.csv beside it" in told
+    (lone / "documents").mkdir()
+    (lone / "documents" / "shopping-list.csv").write_text("not,a,list\n")
+    ran = deskmodel("compare", "lone", "desk.py", cwd=tmp_path)
+    refused(ran, "not a shopping list", "shopping-list.csv")
+
+
 def test_findings_are_compared_when_checked(made: Path, cache: Path) -> None:
     (made / "striking.py").write_text(STRIKING)
     ran = deskmodel("compare", "exports/small-frame", "striking.py", "--check", "--json", "-", cwd=made,

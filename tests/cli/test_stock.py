@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from tests.cli.commands import CLEAN, deskmodel
+from tests.cli.commands import CLEAN, GLUED, deskmodel
 
 BOARD = """\
 source = "invented"
@@ -42,7 +42,7 @@ def test_a_fault_is_told_at_its_line_and_nothing_is_written(tmp_path: Path, cach
 
 
 def test_a_price_changes_the_papers_but_not_the_revision(tmp_path: Path, cache: Path) -> None:
-    (tmp_path / "desk.py").write_text(CLEAN)
+    (tmp_path / "desk.py").write_text(GLUED)
 
     def made() -> tuple[dict[str, object], str, dict[str, str]]:
         ran = deskmodel("make", cwd=tmp_path, cache=cache)

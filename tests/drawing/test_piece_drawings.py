@@ -25,8 +25,9 @@ from deskmodel import (
 from deskmodel.drawing import Drawing, Path
 from deskmodel.drawing._strokes import Stroke
 from deskmodel.drawing.breaks import broken, mirrored
-from deskmodel.drawing.part_views import member_views, plate_views
+from deskmodel.drawing.part_views import member_views
 from deskmodel.drawing.piece_drawing import Made, piece_drawing
+from deskmodel.drawing.plate_views import plate_views
 from deskmodel.drawing.title_block import projection_symbol
 from deskmodel.part import Member as AnyMember
 from deskmodel.plans import drilling_schedule

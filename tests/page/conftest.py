@@ -11,14 +11,17 @@ import pytest
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from deskmodel import Desk
-from deskmodel.page import standalone
-from tests.page.desks import page_desk, plain_rails, scene
+from deskmodel.page import Scene, standalone
+from tests.desks import cover_strikes
+from tests.page.desks import duty_scene, page_desk, plain_rails, scene
 
 FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
          "--disable-background-networking", "--disable-component-update", "--disable-sync", "--use-angle=swiftshader",
          "--enable-unsafe-swiftshader")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome-stable")
-DESKS: dict[str, Callable[[], Desk]] = {"desk": page_desk, "hostile": plain_rails}
+DESKS: dict[str, Callable[[], Scene]] = {
+    "desk": lambda: scene(page_desk()), "hostile": lambda: scene(plain_rails()), "empty": lambda: scene(Desk("nothing")),
+    "striking": lambda: scene(cover_strikes.FAILING.build()), "duty": duty_scene}
 _DRIVER = "GL Driver Message"  # the software renderer remarks on every pixel that is read back
 SIZE = {"width": 1280, "height": 800}
 
@@ -51,7 +54,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Path]:
             fcntl.flock(lock, fcntl.LOCK_EX)
             if not path.exists():
                 beside = folder / f"{name}.part"
-                beside.write_bytes(standalone(scene(DESKS[name]())))
+                beside.write_bytes(standalone(DESKS[name]()))
                 beside.rename(path)
         return path
 

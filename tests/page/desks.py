@@ -15,8 +15,9 @@ from deskmodel.desk import Placed
 from deskmodel.model import freeze
 from deskmodel.page import Scene
 from deskmodel.session.run import Checked, Loaded, Session
+from deskmodel.session.script import load_script
 
-__all__ = ["HOSTILE", "checked", "page_desk", "plain_rails", "scene"]
+__all__ = ["HOSTILE", "checked", "duty_scene", "page_desk", "plain_rails", "scene"]
 
 HOSTILE = ("<script>window.broken = 1</script>", '"><img src=x onerror="window.broken = 1">', "=cmd|' /C calc'!A0",
            "../../etc/passwd", "</script><svg onload=window.broken=1>", "<!--", "${window.broken = 1}", "a\nb\tc",
@@ -68,3 +69,9 @@ def checked(desk: Desk, session: Session | None = None) -> tuple[Session, Checke
 def scene(desk: Desk, session: Session | None = None, before: Scene | None = None) -> Scene:
     session, done = checked(desk, session)
     return session.scene(done, unreleased=done.held_back, before=before)
+
+
+def duty_scene() -> Scene:
+    """The worked desk in parts/."""
+    session = Session()
+    return session.scene(session.check(session.load(load_script(Path(__file__).parent.parent.parent / "parts" / "desk.py"))))

@@ -91,7 +91,7 @@ def test_view_html_is_written_with_stop_findings_and_read_back(tmp_path: Path) -
     session, done = checked(page_desk(), Session())
     assert done.held_back
     scene = session.scene(done, unreleased=done.held_back)
-    job = ExportJob(done.loaded.model, done.outcomes, done.pairs, done.held_back, {}, {}, scene=scene)
+    job = ExportJob(done.loaded.model, done.outcomes, done.pairs, done.held_back, {}, {}, make_scene=lambda: scene)
     written = export_view(job)
     (tmp_path / "view.html").write_bytes(written.files["view.html"])
     written.read_back(tmp_path)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page
 
 from tests.page.desks import HOSTILE
@@ -110,3 +111,38 @@ def test_equal_parts_are_drawn_at_one_stroke_and_nothing_in_idle(opened: Opened)
     drawn = seen["frames"]["drawn"]
     page.wait_for_timeout(300)
     assert page.evaluate("deskPage.state().frames.drawn") == drawn
+
+
+def test_a_desk_without_parts(opened: Opened) -> None:
+    page = opened("empty")
+    assert state(page)["visible"] == 0
+    assert "0 parts" in page.locator("#facts").inner_text()
+    page.get_by_role("button", name="Above").click()
+    page.locator("#picture").click()
+    assert state(page)["picked"] is None
+
+
+def test_a_cover_that_strikes_is_shown_where_it_strikes(opened: Opened) -> None:
+    page = opened("striking")
+    page.locator(".finding", has_text="strikes").or_(page.locator(".finding", has_text="cover")).first.click()
+    seen = state(page)
+    finding = page.evaluate("deskPage.state().finding")
+    assert finding is not None
+    assert len(seen["open"]) == 1
+    share, = seen["open"].values()
+    assert 0 < share < 1
+    assert page.locator("#right").inner_text().count("strikes") >= 1
+
+
+@pytest.mark.slow
+def test_the_duty_desk(opened: Opened) -> None:
+    """495 parts: everything in it can be picked from the list, and the page says of each what it is."""
+    page = opened("duty")
+    page.get_by_role("tab", name="Parts").click()
+    page.locator("#by-kind").select_option(label="Members")
+    for number in range(page.locator("#list .part").count()):
+        row = page.locator("#list .part").nth(number)
+        row.click()
+        assert page.locator("#right h2").inner_text() == row.inner_text()
+        assert " mm" in page.locator("#right dl").inner_text()
+    assert state(page)["frames"]["calls"] < 80

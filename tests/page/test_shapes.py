@@ -114,8 +114,9 @@ def test_a_coarser_mesh_is_closed_smaller_and_near(mesh: object) -> None:
     _, off, _ = trimesh.proximity.closest_point_naive(after, points[gone[:: max(1, len(gone) // 60)]])
     assert off.max() <= moved + 1e-9
     assert np.allclose(after.bounds, [points.min(axis=0), points.max(axis=0)], atol=1e-9)
-    # a regular k-gon in a circle has area r² k sin(2π/k) / 2; with half the corners a bore is smaller by less than 2 %
-    assert after.volume == pytest.approx(volume(points, triangles), rel=3e-3)
+    # a regular k-gon in a circle has the area r² k sin(2π/k) / 2: holes of 5 with 14 corners are 3.3 % smaller, and 162 of
+    # them in a plate of 1.5 leave 0.5 % more of it; everything else changes by less
+    assert after.volume == pytest.approx(volume(points, triangles), rel=6e-3)
 
 
 def test_what_has_no_curves_is_left_as_it_is() -> None:

@@ -157,7 +157,7 @@ def test_what_is_glued_is_told_from_both_sides() -> None:
     seam = row.seams[0]
     assert (seam.kind, seam.face, seam.other, seam.other_face, seam.x, seam.y) == (
         "laminate", "back side", "b", "face side", (0, 400), (0, 60))
-    assert seam.what == "PVAc glue, 0 mm"
+    assert seam.what == "PVAc glue"
     into = next(seam for seam in cuts.of("b").seams if seam.other == "c")
     # c lies along y from its left: 22 wide, so its end meets b from 100 to 122
     assert (into.face, into.x, into.y, into.what) == ("back side", (100, 122), (0, 60), "2 × dowel 8 × 40")

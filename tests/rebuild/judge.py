@@ -10,7 +10,7 @@ import cadquery as cq
 from tests.rebuild.members import WORDS
 from tests.rebuild.shapes import box, turned
 
-__all__ = ["MANY", "NIL", "STANDING", "as_marked", "difference", "laid"]
+__all__ = ["MANY", "NIL", "STANDING", "as_large", "as_marked", "difference", "laid"]
 
 NIL = 1e-6
 """Share of the part's volume. Papers round to a micrometre or so; a hole 0.1 mm off leaves a thousand times as much."""
@@ -96,6 +96,12 @@ def laid(shape: cq.Shape, on: cq.Shape) -> cq.Shape:
     """Moved so that the boxes about both begin in the same corner."""
     a, b = shape.BoundingBox(), on.BoundingBox()
     return shape.translate(cq.Vector(b.xmin - a.xmin, b.ymin - a.ymin, b.zmin - a.zmin))
+
+
+def as_large(a: cq.Shape, b: cq.Shape) -> bool:
+    """Whether the boxes about both are equal: where not, the solids are not."""
+    one, other = a.BoundingBox(), b.BoundingBox()
+    return all(abs(getattr(one, axis) - getattr(other, axis)) < 0.01 for axis in ("xlen", "ylen", "zlen"))
 
 
 def _turns() -> Iterator[Axes]:

@@ -13,12 +13,13 @@ import cadquery as cq
 from tests.rebuild.papers import Papers, Row, names
 from tests.rebuild.shapes import Point, box, cone, cylinder, drawn, less, parsed, prism
 
-__all__ = ["WORDS", "marks_of", "rebuilt"]
+__all__ = ["STAGES", "WORDS", "marks_of", "rebuilt"]
 
 # face: (axis, whether it is the far one)
 FACES = {"datum end": (0, False), "far end": (0, True), "face side": (1, False), "back side": (1, True),
          "under edge": (2, False), "face edge": (2, True), "bottom": (2, False), "top": (2, True)}
 DATUMS = {"datum end": 0, "face side": 1, "face edge": 2, "left edge": 0, "front edge": 1}
+STAGES = ("plane", "crosscut", "drill", "laminate", "bevel and notch", "glue-up", "spot inserts", "finish", "fit out")
 WORDS = {"left": (-1.0, 0.0, 0.0), "right": (1.0, 0.0, 0.0), "front": (0.0, -1.0, 0.0), "back": (0.0, 1.0, 0.0),
          "down": (0.0, 0.0, -1.0), "up": (0.0, 0.0, 1.0)}
 
@@ -51,8 +52,9 @@ class Side:
         return p[0], p[1], p[2]
 
 
-def rebuilt(papers: Papers, name: str) -> cq.Shape:
-    """In its own frame."""
+def rebuilt(papers: Papers, name: str, after: str = STAGES[-1]) -> cq.Shape:
+    """In its own frame, as it is after that stage."""
+    done = STAGES[:STAGES.index(after) + 1]
     piece = next(row for row in papers.cuts if row["row"] == "piece" and name in names(row["part"]))
     sizes = [float(piece[f"finished {what} (mm)"]) for what in ("length", "width", "thickness")]
     size = (sizes[0], sizes[1], sizes[2])
@@ -63,10 +65,10 @@ def rebuilt(papers: Papers, name: str) -> cq.Shape:
         blank = box((0.0, 0.0, 0.0), size)
     tools: list[cq.Shape] = []
     for row in papers.cuts:
-        if row["depth (mm)"] and name in names(row["part"]):
+        if row["depth (mm)"] and name in names(row["part"]) and row["stage"] in done:
             tools += _cut(size, row)
     for row in papers.holes:
-        if name in names(row["part"]):
+        if name in names(row["part"]) and row["stage"] in done:
             tools += _hole(size, row)
     return less(blank, tools)
 

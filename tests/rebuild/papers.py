@@ -13,13 +13,15 @@ Row = dict[str, str]
 
 @dataclass(frozen=True)
 class Papers:
-    """Rows by their column heads; ``drawings``: the folder of the DXF files."""
+    """Rows by their column heads; ``drawings``: the folder of the DXF files; ``drilled``: the STEP files
+    of members as they come from drilling."""
 
     cuts: tuple[Row, ...]
     holes: tuple[Row, ...]
     plates: tuple[Row, ...]
     sinks: tuple[Row, ...]
     drawings: Path
+    drilled: tuple[Path, ...]
 
     @property
     def members(self) -> list[str]:
@@ -47,7 +49,7 @@ def read_papers(folder: Path) -> Papers:
     """``folder``: what ``deskmodel make`` wrote for one desk."""
     tables = [_table(folder / file) for file in ("documents/cut-list.csv", "documents/drilling.csv", "documents/plates.csv",
                                                  "plates/countersinks.csv")]
-    return Papers(*tables, folder / "plates")
+    return Papers(*tables, folder / "plates", tuple(sorted((folder / "members").glob("*.step"))))
 
 
 def _table(file: Path) -> tuple[Row, ...]:

@@ -13,9 +13,10 @@ import cadquery as cq
 import ezdxf
 from ezdxf.document import Drawing
 
+from tests.rebuild.folding import folded
 from tests.rebuild.members import sink
 from tests.rebuild.papers import Papers, Row, names
-from tests.rebuild.shapes import Outline, box, cone, cylinder, drawn, less
+from tests.rebuild.shapes import Outline, cone, cylinder, drawn, less
 
 __all__ = ["drawing_of", "rebuilt_plate", "to_own_frame"]
 
@@ -43,10 +44,7 @@ def rebuilt_plate(papers: Papers, name: str, drawing: Drawing | None = None) -> 
     flat = less(blank, tools)
     bends = [entity for entity in drawing.modelspace() if entity.dxf.layer in ("BEND-UP", "BEND-DOWN")]
     assert len(bends) == int(line["bends of one"])
-    if not bends:
-        return flat
-    assert len(bends) == 1, "folding at more than one line is not told here"
-    return _folded(flat, drawing, bends[0], thick)
+    return folded(flat, drawing, thick) if bends else flat
 
 
 def to_own_frame(line: Row, shape: cq.Shape) -> cq.Shape:
@@ -104,27 +102,3 @@ def _by_hand(row: Row, thick: float) -> list[cq.Shape]:
     else:
         tools.append(cylinder(at, into, float(row["diameter at the face (mm)"]), float(row["depth (mm)"])))
     return tools
-
-
-def _folded(flat: cq.Shape, drawing: Drawing, line: ezdxf.entities.DXFEntity, thick: float) -> cq.Shape:
-    """One bend across the sheet: the fibre at K of the thickness from the inside keeps its length."""
-    note = next(text.dxf.text for text in drawing.modelspace().query("TEXT") if text.dxf.text.startswith(("up ", "down ")))
-    way, angle, _, _, radius, _, k = note.replace(",", "").split()
-    assert way == ("up" if line.dxf.layer == "BEND-UP" else "down")
-    turn, r = math.radians(float(angle)), float(radius)
-    allowance = turn * (r + float(k) * thick)
-    start, end = sorted(((line.dxf.start.x, line.dxf.start.y), (line.dxf.end.x, line.dxf.end.y)))
-    assert math.isclose(start[1], end[1]), "a bend along x is told here"
-    low, high = start[1] - allowance / 2, start[1] + allowance / 2
-    far = 1e4
-    stays = flat.intersect(box((-far, -far, -1.0), (far, low, thick + 1.0)))
-    leg = flat.intersect(box((-far, high, -1.0), (far, far, thick + 1.0)))
-    up = way == "up"
-    centre = (start[0], low, thick + r if up else -r)  # the axis of the bend, along x
-    sense = 1.0 if up else -1.0
-    about = (cq.Vector(*centre), cq.Vector(centre[0] + 1.0, centre[1], centre[2]))
-    leg = leg.translate(cq.Vector(0, low - high, 0)).rotate(*about, math.degrees(sense * turn))
-    section = cq.Face.makeFromWires(cq.Wire.makePolygon([cq.Vector(x, low, z) for x, z in (
-        (start[0], 0.0), (end[0], 0.0), (end[0], thick), (start[0], thick))], close=True))
-    ring = cq.Solid.revolve(section, math.degrees(turn), about[0], about[1] if up else about[0] - (about[1] - about[0]))
-    return stays.fuse(leg, ring)

@@ -19,7 +19,7 @@ from random import Random
 import cadquery as cq
 import pytest
 
-from tests.rebuild.judge import NIL, STANDING, as_marked, difference, laid
+from tests.rebuild.judge import NIL, STANDING, as_large, as_marked, difference, laid
 from tests.rebuild.members import marks_of, rebuilt
 from tests.rebuild.papers import Papers, Row, names, read_papers
 from tests.rebuild.plates import drawing_of, rebuilt_plate, to_own_frame
@@ -86,7 +86,8 @@ def plate_apart(papers: Papers, solids: dict[str, cq.Shape], name: str, drawing:
     made, solid = rebuilt_plate(papers, name, drawing), solids[name]  # type: ignore[arg-type]
     if line["bends of one"] == "0":
         return difference(laid(to_own_frame(line, made), solid), solid) / solid.Volume()
-    return min(difference(laid(turned(made, *way), solid), solid) for way in STANDING) / solid.Volume()
+    ways = [each for each in (laid(turned(made, *way), solid) for way in STANDING) if as_large(each, solid)]
+    return min((difference(each, solid) for each in ways), default=solid.Volume()) / solid.Volume()
 
 
 def everything(papers: Papers, solids: dict[str, cq.Shape]) -> None:
@@ -121,6 +122,40 @@ def test_the_duty_desk(duty_desk: Made) -> None:
     assert len(papers.members) == 31
     assert "under-plate" in papers.ordered
     everything(papers, solids)
+
+
+# ---- members as they come from drilling
+
+def drilled_apart(papers: Papers, file: Path) -> float:
+    """A member after the stage "drill", in its own frame: the file lies as the papers count."""
+    (name, solid), = named_solids(file).items()
+    return difference(rebuilt(papers, name, after="drill"), solid) / solid.Volume()
+
+
+@pytest.mark.parametrize("made", ["every_cut", pytest.param("shelf", marks=SHELF), pytest.param("duty_desk", marks=SHELF)])
+def test_members_as_they_come_from_drilling(made: str, request: pytest.FixtureRequest) -> None:
+    papers, _ = request.getfixturevalue(made)
+    assert len(papers.drilled) >= 2
+    for file in papers.drilled:
+        assert drilled_apart(papers, file) <= NIL, file
+
+
+def test_a_slip_is_noticed_in_members_as_they_come_from_drilling(every_cut: Made) -> None:
+    papers, _ = every_cut
+    later = 0
+    for file in papers.drilled:
+        (name, solid), = named_solids(file).items()
+        rows = [i for i, row in enumerate(papers.holes) if name in names(row["part"]) and row["stage"] == "drill"]
+        for i in Random(name).sample(rows, min(4, len(rows))):
+            across = "finished width (mm)" if papers.holes[i]["face"] in ("datum end", "far end") else "finished length (mm)"
+            length = float(sizes_of(papers, name)[across])
+            slips: list[Callable[[Row], Row | None]] = [aside, left_out]
+            if abs(2 * float(papers.holes[i]["x (mm)"]) - length) > 0.05:
+                slips.append(mirrored_to(length))
+            for slip in slips:
+                assert drilled_apart(changed_hole(papers, i, slip), file) > NIL, (name, slip)
+        later += difference(rebuilt(papers, name), solid) / solid.Volume() > NIL
+    assert later  # what is cut after drilling is not in them yet
 
 
 # ---- and a slip in the papers is noticed
@@ -185,7 +220,7 @@ def test_a_slip_in_the_cut_list_is_noticed(every_cut: Made) -> None:
             assert apart(replace(papers, cuts=cuts), solids, name) > NIL, row
 
 
-@pytest.mark.parametrize(("made", "plate"), [("every_cut", "sole"), ("every_cut", "angle"),
+@pytest.mark.parametrize(("made", "plate"), [("every_cut", "sole"), ("every_cut", "angle"), ("every_cut", "tray"),
                                              pytest.param("shelf", "under-plate", marks=SHELF),
                                              pytest.param("shelf", "power cover", marks=SHELF)])
 def test_a_slip_in_a_drawing_is_noticed(made: str, plate: str, request: pytest.FixtureRequest) -> None:
@@ -208,8 +243,31 @@ def test_a_slip_in_a_drawing_is_noticed(made: str, plate: str, request: pytest.F
             entity.set_points([(-x, y, -bulge) for x, y, bulge in entity.get_points("xyb")], "xyb")
         elif entity.dxftype() == "LINE":
             entity.dxf.start, entity.dxf.end = ((-p[0], p[1]) for p in (entity.dxf.start, entity.dxf.end))
-    if plate in ("sole", "angle"):  # the others are the same from behind, or nearly
+    if plate in ("sole", "angle", "tray"):  # the others are the same from behind, or nearly
         assert plate_apart(papers, solids, plate, drawing) > NIL
+
+
+def test_a_slip_in_a_bend_is_noticed(every_cut: Made) -> None:
+    """Each bend in turn: by a degree less, its line 0.1 aside, folded the other way."""
+    papers, solids = every_cut
+    count = sum(e.dxf.layer.startswith("BEND") for e in drawing_of(papers, "tray")[1].modelspace())
+    assert count == 4
+    for i in range(count):
+        for slip in ("angle", "aside", "way"):
+            _, drawing = drawing_of(papers, "tray")
+            line = [e for e in drawing.modelspace() if e.dxf.layer.startswith("BEND")][i]
+            note = [e for e in drawing.modelspace().query("TEXT") if e.dxf.text.startswith(("up ", "down "))][i]
+            way, angle, *rest = note.dxf.text.split()
+            if slip == "angle":
+                note.dxf.text = " ".join((way, f"{float(angle) - 1:g}", *rest))
+            elif slip == "way":
+                other = "down" if way == "up" else "up"
+                line.dxf.layer, note.dxf.text = f"BEND-{other.upper()}", " ".join((other, angle, *rest))
+            else:
+                a, b = line.dxf.start, line.dxf.end
+                by = (b - a).normalize(0.1).orthogonal()
+                line.dxf.start, line.dxf.end = a + by, b + by
+            assert plate_apart(papers, solids, "tray", drawing) > NIL, (i, slip)
 
 
 def test_a_countersink_on_the_wrong_side_is_noticed(every_cut: Made) -> None:
@@ -217,7 +275,7 @@ def test_a_countersink_on_the_wrong_side_is_noticed(every_cut: Made) -> None:
     other = {"drawn side": "far side", "far side": "drawn side"}
     assert {row["side"] for row in papers.sinks} == set(other)
     rows = list(enumerate(papers.sinks))
-    for i, row in [*Random(3).sample(rows, 3), *(each for each in rows if names(each[1]["plates"]) == ["angle"])]:
+    for i, row in [*Random(3).sample(rows, 3), *(each for each in rows if names(each[1]["plates"])[0] in ("angle", "tray"))]:
         for slip in ({**row, "side": other[row["side"]]}, None,
                      {**row, "x from the DXF's origin (mm)": str(float(row["x from the DXF's origin (mm)"]) + 0.1)}):
             sinks = (*papers.sinks[:i], *([] if slip is None else [slip]), *papers.sinks[i + 1:])

@@ -11,16 +11,17 @@ from deskmodel.cache import DiskCache
 from deskmodel.errors import BuildFault
 from deskmodel.exporters import EXPORTERS, Exporter, ExportJob, Written
 from deskmodel.fit import FitEngine
+from deskmodel.fit.problem import GapFault
 from deskmodel.meshes.store import ShapeStore
 from deskmodel.session import run
 from deskmodel.session.kept_files import KeptFiles, source_salt
 from deskmodel.session.run import Loaded, Session
 from deskmodel.session.script import load_script
 from deskmodel.stock import default_stock
-from tests.cli.commands import CLEAN
+from tests.cli.commands import GLUED
 
 
-def loaded(folder: Path, text: str = CLEAN) -> Loaded:
+def loaded(folder: Path, text: str = GLUED) -> Loaded:
     (folder / "desk.py").write_text(text)
     return Session().load(load_script(folder / "desk.py"))
 
@@ -60,10 +61,11 @@ def test_everything_that_a_file_may_rest_on_is_in_the_key(tmp_path: Path) -> Non
     job = ExportJob(desk.model, checked.outcomes, checked.pairs, None, {}, {}, lines=desk.lines, stock=desk.stock)
     stock = default_stock()
     follow = {"shape_keys", "shapes", "jig_shapes", "coupon_shapes", "drilled", "make_scene"}
-    assert {each.name for each in fields(ExportJob)} - follow - {"step", "cache"} == {
+    measured = {"mass", "fit", "summaries", "withheld"}  # see the next test
+    assert {each.name for each in fields(ExportJob)} - follow - {"step", "cache"} - measured == {
         "model", "outcomes", "pairs", "unreleased", "lines", "stock"}
     other = [
-        replace(job, model=loaded(tmp_path, CLEAN.replace("= 300", "= 301")).model), replace(job, outcomes=()),
+        replace(job, model=loaded(tmp_path, GLUED.replace("= 300", "= 301")).model), replace(job, outcomes=()),
         replace(job, outcomes=(replace(job.outcomes[0], reason="why"), *job.outcomes[1:])),
         replace(job, pairs=job.pairs + 1), replace(job, unreleased="why"),
         replace(job, lines={**job.lines, "front": "desk.py:99"}),
@@ -73,6 +75,25 @@ def test_everything_that_a_file_may_rest_on_is_in_the_key(tmp_path: Path) -> Non
     entries = {KeptFiles(cache, each).entry(exporter) for each in (job, *other) for exporter in EXPORTERS}
     assert len(entries) == (1 + len(other)) * len(EXPORTERS)
     assert KeptFiles(cache, replace(job)).entry(EXPORTERS[0]) in entries
+
+
+def test_what_was_measured_is_in_the_key_of_those_that_tell_of_it(tmp_path: Path) -> None:
+    desk = loaded(tmp_path)
+    checked = session(tmp_path / "cache").check(desk)
+    assert checked.fit is not None
+    assert checked.mass is not None
+    job = ExportJob(desk.model, checked.outcomes, checked.pairs, None, {}, {}, mass=checked.mass, fit=checked.fit)
+    gap = GapFault("front", "back", 1.0, 2.0, (0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 1.0, 0.0), "air")
+    other = [replace(job, mass=replace(checked.mass, kg=1.0)), replace(job, mass=None), replace(job, fit=None),
+             replace(job, fit=replace(checked.fit, gap_faults=(gap,))), replace(job, withheld=True),
+             replace(job, summaries={"parts-overlap": "other words"})]
+    cache = DiskCache(None)
+    for exporter in EXPORTERS:
+        entries = {KeptFiles(cache, each).entry(exporter) for each in (job, *other)}
+        assert len(entries) == (1 + len(other) if exporter.checked_here else 1)
+    known_before = replace(job, fit=replace(checked.fit, measured=0, cached=99))
+    assert {KeptFiles(cache, each).entry(exporter) for each in (job, known_before) for exporter in EXPORTERS} == {
+        KeptFiles(cache, job).entry(exporter) for exporter in EXPORTERS}
 
 
 def test_the_salt_changes_with_any_source(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

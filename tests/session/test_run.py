@@ -14,7 +14,7 @@ from deskmodel.meshes.store import ShapeStore
 from deskmodel.session import run
 from deskmodel.session.run import Session
 from deskmodel.session.script import load_script
-from tests.cli.commands import CLEAN
+from tests.cli.commands import CLEAN, GLUED
 
 
 class Told:
@@ -39,19 +39,19 @@ def session(progress: Told | None = None) -> Session:
     return Session(progress=progress, engine=FitEngine(ShapeStore(DiskCache(None))))
 
 
-def desk(folder: Path, text: str = CLEAN, **values: float) -> run.Loaded:
+def desk(folder: Path, text: str = GLUED, **values: float) -> run.Loaded:
     (folder / "desk.py").write_text(text)
     return session().load(load_script(folder / "desk.py", values=values))
 
 
 def test_a_second_check_measures_only_what_moved(tmp_path: Path) -> None:
     kept = session()
-    first = kept.check(desk(tmp_path))
+    first = kept.check(desk(tmp_path, CLEAN))
     assert first.held_back is None
     assert first.measured > 0
-    same = kept.check(desk(tmp_path))
+    same = kept.check(desk(tmp_path, CLEAN))
     assert (same.measured, same.pairs) == (0, first.pairs)
-    moved = kept.check(desk(tmp_path, shift=1.0))  # one of the two ends moves along the rails, its dowels with it
+    moved = kept.check(desk(tmp_path, CLEAN, shift=1.0))  # one of the two ends moves along the rails, its dowels with it
     assert 0 < moved.measured < first.measured
 
 
@@ -112,7 +112,7 @@ def test_a_shape_that_cannot_be_made_is_said_and_not_passed_over(tmp_path: Path,
     made = kept.make(checked, tmp_path / "out")
     assert sorted(made.files) == ["documents/bays.csv", "documents/plan.png", "documents/plan.svg",
                                   "documents/section.png", "documents/section.svg", "findings.json", "manifest.json",
-                                  "model.json", "view.html"]
+                                  "model.json", "report.html", "view.html"]
     assert "not checked" in (made.unreleased or "")
     with pytest.raises(BuildFault, match="the kernel gave up"):
         kept.make(checked, tmp_path / "out", unreleased=True)

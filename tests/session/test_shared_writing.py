@@ -23,18 +23,11 @@ from deskmodel.session.progress import Silent
 from deskmodel.session.run import Session
 from deskmodel.session.script import load_script
 from deskmodel.session.shared_writing import write_from_the_end, write_shared
-from tests.cli.commands import CLEAN
+from tests.cli.commands import GLUED
 
 QUICK = {"model.step", "model.json", "findings.json", "bay table", "drilling schedule", "cut list", "labels", "templates",
          "cautions", "countersinks of plates", "order of plates", "jigs.json", "table of jigs", "slop of jigs"}
 FEW = [each for each in EXPORTERS if each.what in QUICK]
-
-
-class Slow(Silent):
-    """So that the second process, which has to start first, finds something left."""
-
-    def step(self, text: str) -> None:
-        time.sleep(0.5)
 
 
 class Desk:
@@ -42,7 +35,7 @@ class Desk:
 
     def __init__(self, folder: Path) -> None:
         self.script = folder / "desk.py"
-        self.script.write_text(CLEAN)
+        self.script.write_text(GLUED)
         self.cache = DiskCache(folder / "cache")
         self.ahead = Ahead(self.cache)
         engine = FitEngine(ShapeStore(self.cache))
@@ -56,8 +49,22 @@ class Desk:
 
     def write(self) -> tuple[dict[str, bytes], set[str]]:
         """All files, and the exporters that this process ran."""
-        written, new = write_shared(self.job, self.kept, FEW, self.script, self.ahead, Slow())
+        written, new = write_shared(self.job, self.kept, FEW, self.script, self.ahead, Slow(self))
         return {path: data for each in written for path, data in each.files.items()}, {each.what for each, _ in new}
+
+
+class Slow(Silent):
+    """So that the second process, which has to start first, finds something left: its first piece is waited for."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+
+    def step(self, text: str) -> None:
+        until = time.monotonic() + 120
+        while text == f"writing {FEW[1].what}" and self.desk.ahead.at_work and time.monotonic() < until:
+            if self.desk.kept.holds(FEW[-1]):
+                break
+            time.sleep(0.05)
 
 
 @pytest.fixture

@@ -109,6 +109,12 @@ export class Eye {
     this.changed();
   }
 
+  /** See so much more of the height, wherever the eye is on its way to. */
+  widen(by) {
+    this.height *= by;
+    for (const each of this.flight ? [this.flight.from, this.flight.to] : []) each.height *= by;
+  }
+
   /** Move to any of {target, height, turn, tilt}; at once where people ask for less motion. */
   fly(to) {
     const still = matchMedia("(prefers-reduced-motion: reduce)").matches;

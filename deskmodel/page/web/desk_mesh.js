@@ -40,6 +40,9 @@ export class DeskMesh {
 
   /** `keys`: shape of each part or null; `shapes`: key -> decoded shape; `clear`: whether a part is see-through by itself. */
   build(keys, shapes, clear) {
+    const glass = keys.map((_, part) => clear(part));
+    if (this.built?.keys.join() === keys.join() && this.built.glass.join() === glass.join()) return;
+    this.built = { keys, glass };
     for (const layer of Object.values(this.layers)) {
       for (const mesh of layer.children) mesh.geometry.dispose();
       layer.clear();
@@ -53,8 +56,8 @@ export class DeskMesh {
       if (!this.geometries.has(key)) this.geometries.set(key, drawable(shapes.get(key)));
     });
     const single = [...users].filter(([, parts]) => parts.length === 1).map(([key, parts]) => [this.geometries.get(key), parts[0]]);
-    for (const glass of [false, true]) {
-      const some = single.filter(([, part]) => clear(part) === glass);
+    for (const kind of [false, true]) {
+      const some = single.filter(([, part]) => glass[part] === kind);
       if (some.length) this.#add(joined(some, "face"), joined(some, "edge"), some.map(([, part]) => part));
     }
     for (const [key, parts] of users) {

@@ -26,7 +26,8 @@ export function axisOf(pose, line) {
   return { kind: "axis", at, end, way: unit(sub(end, at)), radii: line.slice(6) };
 }
 
-/** {value (mm) or null, angle (degrees) or null, from, to, error, what, parts: [dx, dy, dz] or null}. */
+/** {value (mm) or null, angle (degrees) or null, from, to, error, what, parts: [dx, dy, dz] or null}; of two axes also
+ *  `mouths`, the distance of their first ends. */
 export function between(a, b) {
   const error = (a.error ?? 0) + (b.error ?? 0);
   const pair = [a.kind, b.kind].join(" ");
@@ -61,11 +62,12 @@ function planes(a, b) {
 
 function axes(a, b) {
   const square = cross(a.way, b.way), sine = norm(square);
-  if (sine <= PARALLEL) return told(a.at, foot(a.at, b), "axis to axis, parallel");
+  if (sine <= PARALLEL) return { ...told(a.at, foot(a.at, b), "axis to axis, parallel"), mouths: norm(sub(b.at, a.at)) };
   const angle = degrees(sine, Math.abs(dot(a.way, b.way)));
   const between = sub(b.at, a.at);
   const s = dot(cross(between, b.way), square) / sine ** 2, t = dot(cross(between, a.way), square) / sine ** 2;
-  return told(add(a.at, a.way, s), add(b.at, b.way, t), "axis to axis where they pass nearest", angle);
+  const nearest = told(add(a.at, a.way, s), add(b.at, b.way, t), "axis to axis where they pass nearest", angle);
+  return { ...nearest, mouths: norm(between) };
 }
 
 function axisPlane(a, b) {

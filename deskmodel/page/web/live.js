@@ -5,7 +5,7 @@ const AT_ONCE = 8; // shapes fetched side by side
 
 /** `show(record, fetched)` draws a record and resolves when that is done; `known(key)`: whether a shape need not be fetched. */
 export function live({ show, known, fault, lost }) {
-  let wanted = 0, shown = 0, working = null;
+  let wanted = 0, shown = 0, working = null, drawn = null;
 
   async function catchUp() {
     while (shown < wanted) {
@@ -13,7 +13,9 @@ export function live({ show, known, fault, lost }) {
       try {
         const record = await json("scene");
         const { round } = record;
-        if (record.parts) await show(record, await shapes(record));
+        const same = round.fault && drawn !== null && drawn === record.revision; // the last good desk stays as it is
+        if (record.parts && !same) await show(record, await shapes(record));
+        drawn = record.revision ?? null;
         fault(round.fault?.text ?? null);
         shown = Math.max(round.number, number);
         document.documentElement.dataset.round = String(round.number);

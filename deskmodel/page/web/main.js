@@ -11,6 +11,7 @@ import { gestures } from "./gestures.js";
 import { hook } from "./hook.js";
 import { live } from "./live.js";
 import { measuring } from "./measure.js";
+import { outline } from "./outline.js";
 import { partsPanel } from "./parts_panel.js";
 import { seenAt } from "./seen.js";
 import { tabs } from "./tabs.js";
@@ -32,6 +33,7 @@ async function start() {
   }
   const desk = new Desk(view), evidence = new Evidence(view);
   colours(view, evidence, desk);
+  outline(view, desk);
 
   const fitBox = (low, high, margin, to = {}) => {
     if (to.turn !== undefined) Object.assign(view.eye, { turn: to.turn, tilt: to.tilt, flight: null });
@@ -55,24 +57,30 @@ async function start() {
     },
     choose(i) {
       if (measure.on) measure.stop();
-      page.finding = i;
       const finding = desk.record.findings[i];
-      const about = new Set(finding.parts.map((name) => desk.byName.get(name)).filter((each) => each !== undefined));
+      const about = partsOf(desk, finding);
       about.forEach((each) => { desk.hidden.delete(each); desk.ghosts.delete(each); });
       parts.reset();
       bar.closeAll();
       desk.open.clear();
       Object.assign(desk, { apart: 0, only: null, picked: null, filter: { text: "", kind: "", bay: "" } });
+      if (finding.id === "cover-strikes") openUntil(desk, finding);
+      act.tell(i, about);
+      const way = finding.evidence?.span && view.eye.across(...finding.evidence.span);
+      if (way) Object.assign(view.eye, way);
+      if (evidence.box) fitBox(...roomy(evidence.box), 0.2);
+      else if (about.size) fitBox(...union([...about].map((each) => desk.boxOf(each))), 0.3);
+    },
+    /** Show a finding from where one looks now. */
+    tell(i, about) {
+      const finding = desk.record.findings[i];
+      page.finding = i;
       desk.focus = about.size && finding.point ? about : null;
       page.shown = evidence.show(finding, desk.shapes);
       desk.clear = page.shown.span !== null;
       desk.update();
       findings.mark(i);
       details.finding(i, page.shown);
-      const way = finding.evidence?.span && view.eye.across(...finding.evidence.span);
-      if (way) Object.assign(view.eye, way);
-      if (evidence.box) fitBox(...roomy(evidence.box), 0.2);
-      else if (about.size) fitBox(...union([...about].map((each) => desk.boxOf(each))), 0.3);
     },
     step(by) {
       const order = ["stop", "warn", "note", "accepted"].flatMap((kind) => desk.record.findings.map((each, i) => [each, i])
@@ -126,6 +134,7 @@ async function start() {
 
   let first = true;
   async function show(record, fetched) {
+    const was = page.finding === null ? null : same(desk.record.findings[page.finding]);
     evidence.clear();
     await desk.take(record, fetched);
     if (measure.on) measure.stop();
@@ -139,7 +148,11 @@ async function start() {
       byId("loading").hidden = true;
       first = false;
     } else if (desk.picked !== null) details.part(desk.picked);
-    else if (page.finding !== null) { page.finding = null; details.close(); }
+    else if (was !== null) {
+      const still = record.findings.findIndex((each) => same(each) === was);
+      page.finding = null;
+      if (still < 0) details.close(); else act.tell(still, partsOf(desk, record.findings[still]));
+    }
     performance.mark("listed");
     await view.settled();
     performance.mark("drawn");
@@ -156,6 +169,17 @@ async function start() {
     }, lost: (text) => say(text) });
   }
 }
+
+const partsOf = (desk, finding) => new Set(finding.parts.map((name) => desk.byName.get(name)).filter((each) => each !== undefined));
+
+/** Open a cover as far as it gets before it strikes. */
+function openUntil(desk, { parts, measured, required }) {
+  const opening = desk.record.openings.findIndex((each) => each.cover === parts[0]);
+  if (opening >= 0 && measured && required) desk.open.set(opening, Math.min(1, measured / required));
+}
+
+/** What makes a finding the same one after an edit. */
+const same = (finding) => JSON.stringify([finding.id, finding.parts, finding.accepted]);
 
 function heading(record) {
   const { figures } = record, box = figures.box;

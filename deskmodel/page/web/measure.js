@@ -34,6 +34,7 @@ export function measuring(view, desk, details, { onChange }) {
       result && el("dl", {}, el("dt", { text: "How" }), el("dd", { text: result.what }),
         ...(result.value !== null && result.angle !== null ? [el("dt", { text: "Angle" }), el("dd", { text: `${figure(result.angle, 4)}°` })] : []),
         ...(result.parts ? [el("dt", { text: "Along x · y · z" }), el("dd", { text: result.parts.map((each) => figure(each, 3)).join(" · ") })] : []),
+        ...(result.mouths ? [el("dt", { text: "Mouth to mouth" }), el("dd", { text: mm(result.mouths, 3) })] : []),
         el("dt", { text: "Exactness" }), el("dd", { class: "exactness", text: result.error
           ? `seen on a mesh: ± ${figure(result.error, 4)} mm` : "exact: from the model's own planes and axes" })),
       el("p", { class: "shown", text: "Measured on the desk as it stands, whatever was opened or drawn apart for looking." }),

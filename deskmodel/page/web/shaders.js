@@ -72,6 +72,7 @@ const CUTTING = `
 const CAP = `
   #ifdef CUT
   bool capped() {
+    if (!gl_FrontFacing && shown.x > 1.5) discard; // what is seen through has no cut
     if (gl_FrontFacing || dot(section.xyz, eye) <= section.w) { gl_FragDepth = gl_FragCoord.z; return false; }
     vec4 at = viewProjection * vec4(place - normalize(place - eye) * 0.15, 1.0);
     gl_FragDepth = at.z / at.w * 0.5 + 0.5;

@@ -82,6 +82,8 @@ export class View {
     const { clientWidth: width, clientHeight: height } = this.canvas;
     const ratio = Math.min(devicePixelRatio, 2);
     if (this.width !== width || this.height !== height || this.ratio !== ratio) {
+      // a panel beside the picture takes from its sides: the same breadth of the desk stays in sight
+      if (this.width && height === this.height) this.eye.widen(this.width / Math.max(width, 1));
       Object.assign(this, { width, height, ratio });
       this.renderer.setPixelRatio(ratio);
       this.renderer.setSize(width, height, false);
