@@ -7,7 +7,7 @@ from pathlib import Path
 from playwright.sync_api import Browser
 
 from tests.cli.commands import CLEAN, STRIKING
-from tests.cli.test_watch import watching
+from tests.cli.test_watch_command import watching
 from tests.page.conftest import browser  # noqa: F401  # the one that the page's own tests have
 from tests.page.steps import state
 
