@@ -21,7 +21,7 @@ LAYERS: tuple[tuple[str, ...], ...] = (
     ("_further_faces", "_touch", "faces"),
     ("joints",),
     ("_placing", "_veneering", "desk", "_opening", "seen", "_witness"),
-    ("_model_text", "_typed", "model"),
+    ("_model_text", "_typed", "_model_data", "_model_reading", "model"),
     ("cache", "processes", "scripting"),
     ("solids",),
     ("meshes",),

@@ -28,8 +28,7 @@ DECIDED = OVERLAP * 0.98
 """mm. What is surely thinner than this is contact within tolerance."""
 
 _LARGEST = 40  # pieces whose thickness is looked at
-_SMALL = 3000  # triangles; a solid of no more is taken whole
-_MIDDLE, _OFTEN = 30_000, 3  # up to here it is made whole, and kept, once it is asked for this often
+_SMALL = 12_000  # triangles; a solid of no more is taken whole, which is kept: as long as three of a larger one are cut out
 _MARGIN = np.array([0.1234567, 0.1543219, 0.1765433])  # mm round what is cut out: odd, so that no face lies in a cut
 _FINE = 0.002  # mm, deflection at which an exact common solid is meshed for its thickness
 
@@ -80,9 +79,10 @@ def _placed(box: NDArray[np.float64], rotation: Rotation, origin: Origin) -> tup
 
 
 def _solid(shape: PreparedShape, i: int, low: NDArray[np.float64], high: NDArray[np.float64]) -> Any:
-    """One solid of a shape; of a large one only what lies in and about the box given."""
+    """One solid of a shape; of a large one only what lies in and about the box given. Which of the two must not depend on
+    what was asked before: they are the same body in other triangles, in which other places may be told for the deepest."""
     first, last = shape.triangle_starts[i : i + 2]
-    if last - first <= _SMALL or (last - first <= _MIDDLE and shape.asked(i) > _OFTEN):
+    if last - first <= _SMALL:
         return shape.manifold(i)
     low, high = low - _MARGIN, high + _MARGIN[::-1]
     corners = shape.reaching(low, high, int(first), int(last))

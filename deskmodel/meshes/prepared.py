@@ -57,7 +57,6 @@ class PreparedShape:
         self.max_reach = float(self.reach.max())
         self._face_bvhs: dict[int, Any] = {}
         self._manifolds: dict[int, Any] = {}
-        self._asked: dict[int, int] = {}
 
     @property
     def solids(self) -> int:
@@ -167,11 +166,6 @@ class PreparedShape:
         if found is None:
             found = self._manifolds[i] = solid_from_mesh(*self.solid(i))
         return found
-
-    def asked(self, i: int) -> int:
-        """How often this has been asked of a solid, this time included."""
-        self._asked[i] = self._asked.get(i, 0) + 1
-        return self._asked[i]
 
     @cached_property
     def triangle_boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
