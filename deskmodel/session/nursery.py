@@ -108,8 +108,8 @@ class _Waiting:
         return Answer(None, how if in_time else f"did not finish within {seconds:g} s")
 
     def _begun(self) -> bool:
-        """Whether the run has begun, for sure: no script may be run twice. A waiting process that says nothing is ended; what
-        it had said by then holds, since a run begins only once it is told."""
+        """Whether the run has begun, for sure: no script may be run twice. A waiting process that says nothing is ended;
+        what it had said by then holds, since a run begins only once it is told."""
         for seconds in (_START, 0.0):
             try:
                 self._run = int(self._told(seconds)["run"])
