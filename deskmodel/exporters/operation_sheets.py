@@ -47,13 +47,13 @@ def _blocks(job: ExportJob) -> Iterator[Block]:
             yield NewPage()
         member = isinstance(row.piece.part, Member)
         yield from _sheet(row) if member else _sawn(row)
-        yield _steps(operations(row, schedule, job.model.workshop, jig_of) if member else _of_sheet(job, row, schedule))
-        yield Paragraph(_MARKS if member else _SHEET_MARKS, 2.0)
+        yield Paragraph(_MARKS if member else _SHEET_MARKS, 2.0)  # first: at the end it may stand on a page of its own
+        yield _steps(row, operations(row, schedule, job.model.workshop, jig_of) if member else _of_sheet(job, row, schedule))
     for i, row in enumerate(_of(job, "V")):
         if not i:
             yield NewPage()
         yield Heading(_title(row))
-        yield _steps(_of_sheet(job, row, schedule))
+        yield _steps(row, _of_sheet(job, row, schedule))
 
 
 def _of(job: ExportJob, families: str) -> list[CutRow]:
@@ -65,8 +65,9 @@ def _of_sheet(job: ExportJob, row: CutRow, schedule: Schedule) -> tuple[Operatio
     return sheet_operations(row, schedule, job.model.workshop, sent=sent)
 
 
-def _steps(steps: tuple[Operation, ...]) -> Table:
-    return Table((Column("stage", 1.5), Column("what", 6.2), Column("with", 2.3)),
+def _steps(row: CutRow, steps: tuple[Operation, ...]) -> Table:
+    """Its head stands again on the next page, and so does the number."""
+    return Table((Column("stage", 1.5), Column(f"what is done to {row.piece.number}", 6.2), Column("with", 2.3)),
                  tuple((each.stage, each.text, each.tool) for each in steps))
 
 

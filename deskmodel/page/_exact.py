@@ -64,7 +64,7 @@ def _record(part: _Bare) -> dict[str, Any]:
     low, high = part.blank.bounds
     return {"size": rounded([b - a for a, b in zip(low, high, strict=True)]),
             "faces": [[name, plane] for name, plane in _faces(part)], "axes": list(_own_axes(part)),
-            "features": [_feature(feature, removals) for feature, removals in cuts_of(part)]}
+            "features": [_feature(part.blank, feature, removals) for feature, removals in cuts_of(part)]}
 
 
 def _faces(part: Part) -> Iterator[tuple[str, Line]]:
@@ -88,7 +88,7 @@ def _own_axes(part: Part) -> Iterator[Line]:
             yield from _prism_axes(body)
 
 
-def _feature(feature: Feature, removals: Sequence[Removal]) -> dict[str, Any]:
+def _feature(blank: Blank, feature: Feature, removals: Sequence[Removal]) -> dict[str, Any]:
     axes: list[Line] = []
     planes: list[Line] = []
     for removal in removals:
@@ -98,8 +98,18 @@ def _feature(feature: Feature, removals: Sequence[Removal]) -> dict[str, Any]:
             axes += _prism_axes(removal)
             if not isinstance(feature, VentField):  # its ends lie in the plate's own faces
                 planes += _prism_planes(removal)
-    return {"name": feature.name, "what": _what(feature), "stage": feature.stage, "purpose": feature.purpose,
-            "on": getattr(feature, "face", None), "text": _text(feature), "axes": axes, "planes": planes}
+    on = getattr(feature, "face", None)
+    if on is not None:
+        axes = [_mouth_first(blank.face(on), axis) for axis in axes]
+    return {"name": feature.name, "what": _what(feature), "stage": feature.stage, "purpose": feature.purpose, "on": on,
+            "text": _text(feature), "axes": axes, "planes": planes}
+
+
+def _mouth_first(face: Face, axis: Line) -> Line:
+    x0, y0, z0, x1, y1, z1, *radii = axis
+    if face.coordinates((x0, y0, z0))[2] <= face.coordinates((x1, y1, z1))[2]:
+        return axis
+    return [x1, y1, z1, x0, y0, z0, *radii]
 
 
 def _of_face(face: Face) -> Line:

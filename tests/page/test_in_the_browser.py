@@ -200,6 +200,7 @@ def test_measures_exactly_between_holes_faces_and_planes(opened: Opened) -> None
     assert found["what"] == "axis to axis, parallel"
     assert found["value"] == pytest.approx(200, abs=1e-9)  # 300 - 100, by the script
     assert found["error"] == 0
+    assert found["mouths"] == pytest.approx(200, abs=1e-9)  # both in the face side
     assert "exact" in page.locator(".exactness").inner_text()
     page.get_by_role("button", name="Start again").click()
     look(page, "above")

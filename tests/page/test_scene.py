@@ -75,6 +75,7 @@ def test_axes_are_those_of_the_holes() -> None:
             ends = np.array([placed.pose.apply(tuple(axis[:3])), placed.pose.apply(tuple(axis[3:6]))])
             off = np.linalg.norm(np.cross(ends - bore.mouth, bore.into), axis=1)
             assert off.max() < 2e-6
+            assert np.linalg.norm(ends[0] - bore.mouth) < 2e-6  # the mouth comes first
             assert feature.diameter / 2 == pytest.approx(min(axis[6:]) if not feature.countersink else axis[6:].min(), abs=3)
             seen += 1
         assert len(holes) <= len(record["features"])

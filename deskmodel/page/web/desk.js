@@ -28,8 +28,8 @@ export class Desk extends EventTarget {
     this.record = null;
   }
 
-  /** Show a record; what was hidden, opened or picked stays so by its name. `fetched`: key -> bytes, of shapes not yet known. */
-  async take(record, fetched) {
+  /** Decoded shapes of a record, by key; `fetched`: key -> bytes, of those not yet known. */
+  async decoded(record, fetched) {
     const wanted = new Set(record.parts.map((part) => part.shape).filter(Boolean));
     const evidence = record.findings.flatMap((each) => [...(each.evidence?.bodies ?? []), each.evidence?.room ?? null]);
     for (const body of evidence) if (body) wanted.add(body.shape);
@@ -37,7 +37,11 @@ export class Desk extends EventTarget {
     await Promise.all([...wanted].map(async (key) => {
       made.set(key, this.shapes.get(key) ?? await decodeShape(fetched.get(key)));
     }));
-    performance.mark("decoded");
+    return made;
+  }
+
+  /** Show a record; what was hidden, opened or picked stays so by its name. `made`: its shapes as `decoded` gives them. */
+  take(record, made) {
     const names = (set) => new Set([...set].map((i) => this.record.parts[i].name));
     const kept = this.record && { hidden: names(this.hidden), ghosts: names(this.ghosts), only: this.only && names(this.only),
       picked: this.picked === null ? null : this.record.parts[this.picked].name };
@@ -61,7 +65,6 @@ export class Desk extends EventTarget {
     this.poses = record.parts.map((part) => part.pose);
     const kinds = record.parts.map((part) => record.materials[part.material].kind);
     this.view.mesh.build(record.parts.map((part) => part.shape), made, (i) => kinds[i] === "glass");
-    performance.mark("built");
     this.update();
     this.dispatchEvent(new Event("taken"));
   }

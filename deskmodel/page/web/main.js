@@ -23,7 +23,7 @@ const canvas = byId("picture");
 const page = { finding: null, shown: null };
 
 async function start() {
-  performance.mark("started");
+
   let view;
   try {
     view = new View(canvas, byId("overlay"));
@@ -135,8 +135,9 @@ async function start() {
   let first = true;
   async function show(record, fetched) {
     const was = page.finding === null ? null : same(desk.record.findings[page.finding]);
+    const made = await desk.decoded(record, fetched); // before anything is drawn anew: a frame of the old desk helps nobody
     evidence.clear();
-    await desk.take(record, fetched);
+    desk.take(record, made);
     if (measure.on) measure.stop();
     heading(record);
     findings.show();
@@ -153,9 +154,7 @@ async function start() {
       page.finding = null;
       if (still < 0) details.close(); else act.tell(still, partsOf(desk, record.findings[still]));
     }
-    performance.mark("listed");
     await view.settled();
-    performance.mark("drawn");
     document.documentElement.dataset.ready = "true";
   }
   hook({ view, desk, act, measure, page, bar, fit, seen: (x, y) => seenAt(view, desk, x, y) });
@@ -163,6 +162,7 @@ async function start() {
     const { record, shapes } = embedded();
     await show(record, shapes);
   } else {
+    say("Waiting for the first check …");
     live({ show, known: (key) => desk.shapes.has(key), fault: (text) => {
       byId("fault").hidden = text === null;
       byId("fault").querySelector("pre").textContent = text ?? "";

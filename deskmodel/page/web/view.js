@@ -22,6 +22,7 @@ export class View {
     this.asked = false;
     this.frames = { drawn: 0, script: [], calls: 0 };
     this.waiting = [];
+    canvas.addEventListener("webglcontextrestored", () => this.invalidate());
     new ResizeObserver(() => this.invalidate()).observe(canvas);
   }
 
