@@ -91,12 +91,13 @@ class _Waiting:
                 line = json.dumps({"request": {**request, "seconds": seconds}}).encode() + b"\n"
                 sent = socket.send_fds(self._socket, [line], [writing, 2])
                 self._socket.sendall(line[sent:])
-                self._run = int(self._told(_START)["run"])
-            except (OSError, ValueError, KeyError):
+            except OSError:
                 self.sound = False
                 return None
             finally:
                 os.close(writing)
+            if not self._begun():
+                return None
             data, in_time = read_answer(reading, time.monotonic() + seconds + processes.GRACE)
             value = decoded(data)
             how = self._ended(processes.GRACE if value is None and in_time else 0.0)
@@ -105,6 +106,19 @@ class _Waiting:
         if value is not None:
             return Answer(value)
         return Answer(None, how if in_time else f"did not finish within {seconds:g} s")
+
+    def _begun(self) -> bool:
+        """Whether the run has begun, for sure: no script may be run twice. A waiting process that says nothing is ended;
+        what it had said by then holds, since a run begins only once it is told."""
+        for seconds in (_START, 0.0):
+            try:
+                self._run = int(self._told(seconds)["run"])
+                return True
+            except (OSError, ValueError, KeyError):
+                self.sound = False
+                self._process.kill()
+                self._process.wait()
+        return False
 
     def _ended(self, seconds: float) -> str:
         """Once the run has ended, or was ended: how."""

@@ -131,6 +131,20 @@ def test_a_script_that_hurts_it_hurts_no_later_run(how: str, nursery: Nursery, t
     assert number_of(nursery) != first
 
 
+def test_one_that_says_nothing_is_ended_before_another_way_is_taken(nursery: Nursery, tmp_path: Path,
+                                                                    monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("deskmodel.session.nursery._START", 0.5)
+    assert run_script(script(tmp_path), nursery=nursery, seconds=30).desk is not None
+    nursery.begin()
+    first = number_of(nursery)
+    os.kill(first, signal.SIGSTOP)
+    script(tmp_path, f"open('{tmp_path}/times', 'a').write('x')")
+    ran = run_script(tmp_path / "desk.py", nursery=nursery)
+    assert ran.desk is not None
+    assert gone(first)
+    assert (tmp_path / "times").read_text() == "x"
+
+
 def test_closing_ends_it_and_may_be_done_again(tmp_path: Path) -> None:
     nursery = Nursery(SCRIPT_CHILD)
     assert run_script(script(tmp_path), nursery=nursery).desk is not None

@@ -60,6 +60,7 @@ class Cold:
     def __init__(self, script: Path, folder: Path) -> None:
         self._script, self._folder = script, folder
         self._nursery = Nursery(SCRIPT_CHILD)
+        self._nursery.begin()
 
     def check(self, *, empty: bool) -> tuple[str | None, dict[str, Any] | None]:
         """(the fault, what it says)."""
@@ -141,12 +142,19 @@ def family(pid: int) -> list[int]:
 @contextmanager
 def watched(script: Path, folder: Path) -> Iterator[tuple[Told, Cold]]:
     told, cold = Told(script, folder), Cold(script, folder)
-    try:
-        yield told, cold
-        told.end()
-    finally:
-        told.kill()
-        cold.close()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("deskmodel.session.nursery.ask", no_other_way)
+        try:
+            yield told, cold
+            told.end()
+        finally:
+            told.kill()
+            cold.close()
+
+
+def no_other_way(*asked: object, **more: object) -> None:
+    """A script here may end the process that started it, which then would be this one."""
+    pytest.fail("a script was not forked")
 
 
 def edit_and_compare(files: Files, script: Path, folder: Path, count: int, *, every: int = 10, settled: int = 30) -> None:
