@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 import os
+import signal
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
+
+
+def pytest_configure() -> None:
+    """A shell that starts the tests in the background makes them ignore interrupts, and so everything that they start."""
+    with suppress(ValueError):  # not the main thread, as in a worker, which has it from the one that started it
+        if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+            signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture(scope="session")

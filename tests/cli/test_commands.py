@@ -289,9 +289,7 @@ def test_new_gives_a_desk_that_can_be_checked(tmp_path: Path, cache: Path) -> No
 
 def test_an_interrupt_ends_the_script_too(tmp_path: Path) -> None:
     write(tmp_path, "import os, time\ndef desk():\n    open('pid', 'w').write(str(os.getpid()))\n    time.sleep(60)\n")
-    process = subprocess.Popen(command("check"), cwd=tmp_path, env=environment("off"), stderr=subprocess.PIPE, text=True,
-                               preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))  # ignored where a shell
-    # started the tests in the background
+    process = subprocess.Popen(command("check"), cwd=tmp_path, env=environment("off"), stderr=subprocess.PIPE, text=True)
     for _ in range(500):
         if (tmp_path / "pid").exists() and (tmp_path / "pid").read_text():
             break
