@@ -49,18 +49,12 @@ def _round(points: Floats, triangles: Ints, faces: Ints, drop: float) -> tuple[I
     n = len(points)
     to = np.arange(n)
     first, second, degree = _neighbours(n, triangles, faces)
-    inner = np.flatnonzero(degree == 2)
-    low, high = np.minimum(first[inner], second[inner]), np.maximum(first[inner], second[inner])
+    before, odd = _walked(first, second, degree == 2)
+    inner = np.flatnonzero(odd)
+    low, high = before[inner], first[inner] + second[inner] - before[inner]
     off = _off_chord(points[inner], points[low], points[high])
-    fits = (off <= drop) & (low != high)
-    inner, low, high, off = inner[fits], low[fits], high[fits], off[fits]
-    rank = np.zeros(n, dtype=np.int64)
-    rank[triangles.reshape(-1)] = 1
-    rank = np.cumsum(rank)
-    goes = np.zeros(n, dtype=bool)
-    goes[inner[rank[inner] % 2 == 1]] = True  # corners are numbered along their edges: every second one goes
-    free = ~goes[low] & ~goes[high] & goes[inner]
-    inner, low, off = inner[free], low[free], off[free]
+    fits = (off <= drop) & (low != high) & ~odd[low] & ~odd[high]
+    inner, low, off = inner[fits], low[fits], off[fits]
     distance = np.zeros(n)
     distance[inner] = off
     to[inner] = low
@@ -95,6 +89,29 @@ def _neighbours(n: int, triangles: Ints, faces: Ints) -> tuple[Ints, Ints, Ints]
     two = degree == 2
     first[two], second[two] = there[start[two]], there[start[two] + 1]
     return first, second, degree
+
+
+def _walked(first: Ints, second: Ints, inner: NDArray[np.bool_]) -> tuple[Ints, NDArray[np.bool_]]:
+    """Of each inner point the one before it along its edge, and whether every second point falls on it. Edges with ends are
+    walked from an end, closed ones from their lowest point to the lower of its neighbours: so both rims of a hole give
+    the same corners, where points are numbered by their places."""
+    a, b, is_inner = first.tolist(), second.tolist(), inner.tolist()
+    before = np.zeros(len(a), dtype=np.int64)
+    odd = np.zeros(len(a), dtype=bool)
+    points = np.flatnonzero(inner)
+    at_end = ~(inner[first[points]] & inner[second[points]])
+    seen = bytearray(len(a))
+    for start in [*points[at_end].tolist(), *points[~at_end].tolist()]:
+        if seen[start]:
+            continue
+        ends = [point for point in (a[start], b[start]) if not is_inner[point]]
+        here, last = start, ends[0] if ends else max(a[start], b[start])
+        goes = not is_inner[last]  # an end stays, and so does the first point of a closed edge
+        while is_inner[here] and not seen[here]:
+            seen[here] = 1
+            before[here], odd[here] = last, goes
+            here, last, goes = a[here] if a[here] != last else b[here], here, not goes
+    return before, odd
 
 
 def _off_chord(p: Floats, a: Floats, b: Floats) -> Floats:

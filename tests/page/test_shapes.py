@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from deskmodel.errors import BuildFault
 from deskmodel.features import Hole, VentField
 from deskmodel.fit import FitEngine
+from deskmodel.meshes.ordered import ordered
 from deskmodel.page import read_blob, shape_blob
 from deskmodel.page.coarser import MANY_DROP, coarser
 from deskmodel.page.shape_blob import ROUNDING
@@ -117,6 +118,20 @@ def test_a_coarser_mesh_is_closed_smaller_and_near(mesh: object) -> None:
     # a regular k-gon in a circle has the area r² k sin(2π/k) / 2: holes of 5 with 14 corners are 3.3 % smaller, and 162 of
     # them in a plate of 1.5 leave 0.5 % more of it; everything else changes by less
     assert after.volume == pytest.approx(volume(points, triangles), rel=6e-3)
+
+
+def test_it_does_not_matter_how_points_are_numbered() -> None:
+    points, triangles, faces = vented()
+    order = np.random.default_rng(7).permutation(len(points))
+    number = np.argsort(order)
+    fewer, _, _ = coarser(points[order], number[triangles], faces)
+    assert len(fewer) < 0.7 * len(triangles)
+    assert trimesh.Trimesh(points[order], fewer, process=False).is_watertight
+
+
+def test_meshes_are_made_coarser_as_the_session_hands_them_over() -> None:
+    points, triangles, faces = ordered(*vented())
+    assert len(coarser(points, triangles, faces)[0]) < 0.6 * len(triangles)
 
 
 def test_what_has_no_curves_is_left_as_it_is() -> None:
