@@ -53,6 +53,8 @@ class ShapeStore:
             self._bytes -= shape.nbytes
             if self._made.pop(key, None) is not None:
                 self._made_bytes -= shape.made_bytes
+        for key in [key for key in self._breps if key not in self._shapes]:
+            del self._breps[key]
 
     def using(self, shape: PreparedShape) -> None:
         """Say that a shape is about to be measured: what was made for those not measured for longest may go."""

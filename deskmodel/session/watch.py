@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from deskmodel.errors import BuildFault, InputFault
+from deskmodel.fit import FitEngine
+from deskmodel.meshes.store import ShapeStore
 from deskmodel.model import DeskModel
 from deskmodel.page import Scene
 from deskmodel.part import CustomShape
@@ -24,6 +26,10 @@ from deskmodel.session.script import SCRIPT_CHILD, WATCH_SECONDS, Ran, run_scrip
 from deskmodel.session.watched_files import WatchedFiles
 
 __all__ = ["Round", "watch"]
+
+_MEMORY = 0
+"""Bytes of shapes kept that the last two desks did without: a watch goes on all day, each save makes new ones, and with
+their trees and solids they take 2 MB apiece. They lie in the cache on disk."""
 
 _AGAIN = 10
 """Runs in a row that may come to nothing: a file that never comes to rest must not keep everything back."""
@@ -48,7 +54,7 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
     """Rounds until ``stopped``, which is asked about fifty times a second: one at once, then one for each save.
     ``pictured``: with their scenes."""
     stages = Stopwatch(progress)
-    session = Session(progress=stages, script_seconds=seconds)
+    session = Session(progress=stages, script_seconds=seconds, engine=FitEngine(ShapeStore(memory=_MEMORY)))
     nursery = Nursery(SCRIPT_CHILD)
     nursery.begin()
 

@@ -182,7 +182,7 @@ def edit_and_compare(files: Files, script: Path, folder: Path, count: int, *, ev
     print(f"{count} edits, {rounds} rounds, {faults} at fault, all equal, in {time.monotonic() - started:.0f} s; memory "
           f"{memory[0]:.0f} MB after the first round, {start:.0f} after {settled}, {most:.0f} at most; {len(told.seen)} "
           f"processes, none left; longest round {slowest:.2f} s")
-    assert most <= 1.5 * start
+    assert most <= 1.5 * start, memory[::10]
 
 
 def difference(seen: list[dict[str, Any]], expected: tuple[str | None, dict[str, Any] | None]) -> str:
