@@ -112,9 +112,10 @@ class PageServer:
         self._ready.set()
         await self._ending.wait()
         server.close()
-        for task in list(self._busy):
-            task.cancel()
-        await asyncio.gather(*self._busy, return_exceptions=True)
+        while self._busy:  # again and again: a connection may begin while the others end
+            for task in self._busy:
+                task.cancel()
+            await asyncio.wait(self._busy, timeout=0.1)
 
     def _tell(self) -> None:
         self._news.set()
@@ -169,7 +170,8 @@ class PageServer:
         """(the next head without its end, what came behind it); None where the client has left. Raises Refused."""
         if not data:
             try:
-                data = await asyncio.wait_for(reader.read(_PIECE), self._limits.idle_seconds)
+                async with asyncio.timeout(self._limits.idle_seconds):  # wait_for of 3.11 can swallow a cancellation
+                    data = await reader.read(_PIECE)
             except TimeoutError:
                 return None, b""
         try:
@@ -237,7 +239,8 @@ class PageServer:
         view = memoryview(data)
         for start in range(0, len(view), _PIECE):
             writer.write(view[start:start + _PIECE])
-            await asyncio.wait_for(writer.drain(), self._limits.stall_seconds)
+            async with asyncio.timeout(self._limits.stall_seconds):
+                await writer.drain()
 
     async def _refuse(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter, refused: Refused, *,
                       bare: bool = False) -> None:
@@ -247,13 +250,15 @@ class PageServer:
         await self._send(writer, head_of(answer, keep=False) + (b"" if bare else answer.body))
         writer.write_eof()
         with suppress(TimeoutError):
-            await asyncio.wait_for(self._until_left(reader), self._limits.linger_seconds)
+            async with asyncio.timeout(self._limits.linger_seconds):
+                await self._until_left(reader)
         await self._finish(writer)
 
     async def _finish(self, writer: asyncio.StreamWriter) -> None:
         """Everything sent, or given up."""
         writer.close()
-        await asyncio.wait_for(writer.wait_closed(), self._limits.stall_seconds)
+        async with asyncio.timeout(self._limits.stall_seconds):
+            await writer.wait_closed()
 
 
 def _listening(port: int) -> socket.socket:

@@ -130,6 +130,25 @@ def test_a_browser_that_is_closed_leaves_nothing(server: PageServer) -> None:
     assert until(lambda: server.connections == 0)
 
 
+def test_it_ends_whatever_it_is_at() -> None:
+    for turn in range(200):  # at each turn something else is half done
+        server = PageServer(PAGE, POLICY)
+        show(server, 1)
+        raws = [Raw(server.port) for _ in range(3)]
+        raws[0].send(request(server, "events"))
+        raws[1].send(b"GET /")
+        if turn % 2:
+            show(server, 2)
+        if turn % 3:
+            raws[0].answer()
+        ending = threading.Thread(target=server.close, daemon=True)
+        ending.start()
+        ending.join(20)
+        assert not ending.is_alive(), f"turn {turn} has no end"
+        for raw in raws:
+            raw.close()
+
+
 def test_the_end_ends_everything() -> None:
     before = threading.active_count()
     server = PageServer(PAGE, POLICY)
