@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import os
 import signal
+from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 
 def pytest_configure() -> None:
@@ -15,6 +20,19 @@ def pytest_configure() -> None:
     with suppress(ValueError):  # not the main thread, as in a worker, which has it from the one that started it
         if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
             signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One for each process of the tests: two cannot be driven from one."""
+    from playwright.sync_api import sync_playwright  # most tests need none of it
+
+    from tests.page.installed import launched
+
+    with sync_playwright() as playwright:
+        started = launched(playwright)
+        yield started
+        started.close()
 
 
 @pytest.fixture(scope="session")

@@ -25,7 +25,7 @@ from deskmodel.model import DeskModel
 from deskmodel.page import Scene, standalone
 from deskmodel.session.run import Loaded, Session
 from deskmodel.session.script import load_script
-from tests.page.conftest import SIZE, launched
+from tests.page.installed import SIZE, launched
 
 ROOT = Path(__file__).parent.parent.parent
 

@@ -36,8 +36,6 @@ ROOT = Path(__file__).parent.parent.parent
 AIMS = {"component moved": 0.8, "member changed": 1.2, "plate changed": 3.0}
 STAGES = {"script": ("running the script", "reading the desk"), "solids": ("making custom shapes", "building shapes"),
           "fit": ("measuring part against part", "opening the covers"), "checks": ("checking",), "page": ("page",)}
-FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
-BROWSERS = ("chromium", "chromium-browser", "google-chrome-stable")
 
 _BOXES = ('stand("keyboard", "C1", 40', 'stand("slip-printer", "D2", 8', 'stand("network-switch", "A2", 8',
           'stand("ais-receiver", "D4", 20', 'stand("mobile-router", "A3", 78')
@@ -155,10 +153,11 @@ def _looking(address: str, browser: bool) -> Iterator[Callable[[float, int], flo
         return
     from playwright.sync_api import sync_playwright
 
-    path = next((found for name in BROWSERS if (found := shutil.which(name))), None)
+    from tests.page.installed import SIZE, launched
+
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
-        page = started.new_page(viewport={"width": 1280, "height": 800})
+        started = launched(playwright)
+        page = started.new_page(viewport=SIZE)
         page.goto(address)
 
         def shown(told: float, number: int) -> float:

@@ -1,44 +1,24 @@
-"""One browser for each process of the tests, one built page for all of them."""
+"""One built page for all processes of the tests, opened in the browser of each."""
 
 from __future__ import annotations
 
 import fcntl
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from deskmodel import Desk
 from deskmodel.page import Scene, standalone
 from tests.desks import cover_strikes
 from tests.page.desks import duty_scene, page_desk, plain_rails, scene
+from tests.page.installed import SIZE
 
-FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-         "--disable-background-networking", "--disable-component-update", "--disable-sync", "--use-angle=swiftshader",
-         "--enable-unsafe-swiftshader")
-BROWSERS = ("chromium", "chromium-browser", "google-chrome-stable")
 DESKS: dict[str, Callable[[], Scene]] = {
     "desk": lambda: scene(page_desk()), "hostile": lambda: scene(plain_rails()), "empty": lambda: scene(Desk("nothing")),
     "striking": lambda: scene(cover_strikes.FAILING.build()), "duty": duty_scene}
 _DRIVER = "GL Driver Message"  # the software renderer remarks on every pixel that is read back
-SIZE = {"width": 1280, "height": 800}
-
-
-def launched(playwright: Playwright) -> Browser:
-    """The installed browser, with a profile of its own that is thrown away. AssertionError where there is none."""
-    path = next((found for name in BROWSERS if (found := shutil.which(name))), None)
-    assert path, "the page is tested in a browser, and there is none: install the package chromium"
-    return playwright.chromium.launch(executable_path=path, args=list(FLAGS))
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = launched(playwright)
-        yield started
-        started.close()
 
 
 @pytest.fixture(scope="session")

@@ -8,13 +8,11 @@ from playwright.sync_api import Browser
 
 from tests.cli.commands import CLEAN, STRIKING
 from tests.cli.test_watch_command import watching
-from tests.page.conftest import browser  # noqa: F401  # the one that the page's own tests have
+from tests.page.installed import SIZE
 from tests.page.steps import state
 
-SIZE = {"width": 1280, "height": 800}
 
-
-def test_each_save_is_seen(browser: Browser, tmp_path: Path) -> None:  # noqa: F811
+def test_each_save_is_seen(browser: Browser, tmp_path: Path) -> None:
     (tmp_path / "desk.py").write_text(CLEAN)
     with watching(tmp_path) as running:
         running.until("the page: ")
