@@ -99,7 +99,7 @@ def test_filter_by_name_kind_and_bay(opened: Opened) -> None:
     page.get_by_role("tab", name="Parts").click()
     page.locator("#by-kind").select_option(label="Hardware")
     page.locator("#list .part").first.wait_for()  # the browser lays out what a group holds in a frame of its own
-    dowels = sum("dowel" in text for text in page.locator("#list .part").all_inner_texts())
+    dowels = sum("dowel" in text for text in page.locator("#list .part").all_text_contents())
     assert state(page)["visible"] == dowels == 8  # two in each of four joints
     page.locator("#by-kind").select_option(label="all")
     page.locator("#by-name").fill("END")
@@ -107,7 +107,7 @@ def test_filter_by_name_kind_and_bay(opened: Opened) -> None:
     page.locator("#by-name").fill("")
     page.locator("#by-bay").select_option(label="A")
     page.locator("#list .part", has_text="block").wait_for()
-    shown = page.locator("#list").inner_text()
+    shown = page.locator("#list").text_content() or ""
     for name in ("block", "neighbour", "near it", "lid"):
         assert name in shown
     assert "under-plate" not in shown
