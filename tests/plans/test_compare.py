@@ -236,7 +236,7 @@ def joints_and_demands(was: Any, now: Any, old: DeskModel, new: DeskModel, renam
         assert sum(each.what != "removed" for each in demands) == (gaps[1] - gaps[0]).total()
 
 
-@pytest.mark.parametrize("name", ROOTS)
+@pytest.mark.parametrize("name", ["shelf", pytest.param("duty desk", marks=pytest.mark.slow)])
 def test_script_edits_against_the_plain_desk(name: str) -> None:
     plain = read_json(model_text(name))
     for edit, model in scripted(name):
