@@ -7,7 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-__all__ = ["CLEAN", "GLUED", "ROOT", "STRIKING", "STRIP", "command", "deskmodel", "environment"]
+__all__ = ["CLEAN", "GLUED", "ROOT", "STRIKING", "STRIP", "command", "deskmodel", "environment", "write"]
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -50,3 +50,7 @@ def deskmodel(*arguments: str, cwd: Path, cache: Path | str = "off",
               seed: str = "0") -> subprocess.CompletedProcess[str]:
     return subprocess.run(command(*arguments), cwd=cwd, env=environment(cache, seed), capture_output=True, text=True,
                           check=False, stdin=subprocess.DEVNULL)
+
+
+def write(folder: Path, text: str, name: str = "desk.py") -> None:
+    (folder / name).write_text(text, encoding="utf-8")

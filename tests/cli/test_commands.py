@@ -12,11 +12,7 @@ import pytest
 
 from deskmodel.service import DEFAULT as SERVICE
 from deskmodel.workshop import DEFAULT
-from tests.cli.commands import CLEAN, GLUED, ROOT, STRIKING, STRIP, deskmodel
-
-
-def write(folder: Path, text: str, name: str = "desk.py") -> None:
-    (folder / name).write_text(text, encoding="utf-8")
+from tests.cli.commands import CLEAN, GLUED, ROOT, STRIKING, STRIP, deskmodel, write
 
 
 def test_a_clean_desk(tmp_path: Path, cache: Path) -> None:

@@ -14,12 +14,8 @@ from typing import Any
 import pytest
 
 from deskmodel.cli import main
-from tests.cli.commands import CLEAN, GLUED, command, deskmodel, environment
+from tests.cli.commands import CLEAN, GLUED, command, deskmodel, environment, write
 from tests.session.test_publish import left_over
-
-
-def write(folder: Path, text: str, name: str = "desk.py") -> None:
-    (folder / name).write_text(text, encoding="utf-8")
 
 
 def test_an_interrupt_ends_the_script_too(tmp_path: Path) -> None:
