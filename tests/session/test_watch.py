@@ -7,14 +7,18 @@ import queue
 import threading
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from deskmodel.cli.text import Style
 from deskmodel.cli.watch_text import round_text
+from deskmodel.errors import BuildFault
 from deskmodel.findings import CheckOutcome, Finding
+from deskmodel.page import Scene
 from deskmodel.session.changes import changes
 from deskmodel.session.progress import Silent, Stopwatch
+from deskmodel.session.run import Checked, Session
 from deskmodel.session.watch import Round, watch
 from tests.cli.commands import CLEAN, STRIKING
 
@@ -105,6 +109,42 @@ def test_rounds(frame: tuple[Path, Watch]) -> None:
     assert mended.good is not None
     assert mended.good.revision == first.good.revision
     assert "nothing stops the build" in round_text(mended, Style())
+
+
+def test_the_verdict_is_told_before_the_desk_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    script = tmp_path / "desk.py"
+    script.write_text(CLEAN)
+    told: list[tuple[str, Round]] = []
+    scene = Session.scene
+
+    def failing(self: Session, checked: Checked, **rest: Any) -> Scene:
+        if told[-1][1].number == 2:
+            raise BuildFault("no room in the cache")
+        return scene(self, checked, **rest)
+
+    def picture(each: Round) -> None:
+        told.append(("picture", each))
+        save(script, {1: STRIKING, 2: "(\n", 3: CLEAN}.get(each.number, CLEAN))
+
+    monkeypatch.setattr(Session, "scene", failing)
+    watch(script, texts={}, progress=Silent(), show=lambda each: told.append(("verdict", each)), picture=picture,
+          stopped=lambda: len(told) >= 8, seconds=10.0)
+    assert [(what, each.number) for what, each in told] == [
+        (what, number) for number in (1, 2, 3, 4) for what in ("verdict", "picture")]
+    verdicts, pictures = [each for _, each in told[::2]], [each for _, each in told[1::2]]
+    assert [each.scene for each in verdicts] == [None] * 4
+    assert "page" in pictures[0].seconds
+    assert pictures[0].seconds["all"] > verdicts[0].seconds["all"]
+    assert verdicts[1].fault is None  # the verdict stands, and the last good desk under what went wrong
+    assert str(pictures[1].fault) == "no room in the cache"
+    assert pictures[1].scene is pictures[0].scene
+    assert "is not valid Python" in str(pictures[2].fault)
+    assert pictures[2].scene is pictures[0].scene
+    assert pictures[3].fault is None
+    assert pictures[3].scene is not pictures[0].scene
+    assert pictures[3].good is not None
+    assert pictures[3].scene is not None
+    assert pictures[3].scene.record["revision"] == pictures[3].good.revision
 
 
 def test_the_stopwatch_adds_up_each_piece_of_work() -> None:

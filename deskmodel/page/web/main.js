@@ -20,7 +20,7 @@ import { keysDialog, tools } from "./tools.js";
 import { View } from "./view.js";
 
 const canvas = byId("picture");
-const page = { finding: null, shown: null };
+const page = { finding: null, shown: null, told: null };
 
 async function start() {
 
@@ -163,9 +163,10 @@ async function start() {
     await show(record, shapes);
   } else {
     say("Waiting for the first check …");
-    live({ show, known: (key) => desk.shapes.has(key), fault: (text) => {
+    live({ show, tell, known: (key) => desk.shapes.has(key), fault: (text) => {
       byId("fault").hidden = text === null;
       byId("fault").querySelector("pre").textContent = text ?? "";
+      byId("desk").removeAttribute("aria-busy");
     }, lost: (text) => say(text) });
   }
 }
@@ -188,12 +189,30 @@ function heading(record) {
   byId("facts").textContent = [count(record.parts.length, "part", "parts"),
     box && `${box[1].map((each, i) => figure(each - box[0][i], 1)).join(" × ")} mm`, figures.mass !== null && kilograms(figures.mass),
     `revision ${record.revision}`, ...Object.entries(record.parameters).map(([key, value]) => `${key} ${value}`)].filter(Boolean).join(" · ");
-  const said = verdict(record), node = byId("verdict");
-  node.className = said.kind;
-  node.replaceChildren(el("span", { "aria-hidden": "true", text: { stop: "■ ", warn: "▲ ", good: "✓ " }[said.kind] }), said.text);
+  const said = judged(record);
   byId("unreleased").hidden = record.unreleased === null;
   byId("unreleased").textContent = record.unreleased === null ? "" : `UNRELEASED: do not build from this. ${record.unreleased}`;
   canvas.setAttribute("aria-label", `${record.name}, ${count(record.parts.length, "part", "parts")}. ${said.text}.`);
+}
+
+/** The verdict of a round on top, before its desk is there. One at fault says nothing of the desk that is shown. */
+function tell(said) {
+  if (!said.findings) return;
+  page.told = said;
+  byId("desk").setAttribute("aria-busy", "true");
+  judged(said);
+}
+
+/** Write down the verdict of what was told or shown, whichever is newer. */
+function judged(newest) {
+  if (page.told?.number > (newest.round?.number ?? newest.number ?? 0)) newest = page.told;
+  const said = verdict(newest), node = byId("verdict");
+  node.className = said.kind;
+  node.replaceChildren(el("span", { "aria-hidden": "true", text: { stop: "■ ", warn: "▲ ", good: "✓ " }[said.kind] }), said.text);
+  const changes = newest.round ? newest.round.changes : newest.changes;
+  const number = (what) => (newest.round ? changes?.[what].length : changes?.[what]) ?? 0;
+  byId("news").textContent = number("new") || number("gone") ? `${number("new")} new · ${number("gone")} gone` : "";
+  return said;
 }
 
 function say(text) {
