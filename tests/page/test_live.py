@@ -152,4 +152,11 @@ def test_a_fault_before_anything_could_be_shown(server: StandIn, page: Page) -> 
     page.goto(server.url)
     drawn(page, number)
     assert "invalid syntax" in page.locator("#fault").inner_text()
-    assert page.locator("#loading").is_hidden() or "desk" in page.locator("#loading").inner_text().lower()
+    assert page.locator("#loading").inner_text() == "There is no desk to show yet."
+
+
+def test_before_the_first_round_it_says_what_it_waits_for(server: StandIn, page: Page) -> None:
+    with page.expect_request("**/events"):
+        page.goto(server.url)
+    page.wait_for_timeout(300)  # the connection that opens changes nothing
+    assert page.locator("#loading").inner_text() == "Waiting for the first check …"

@@ -23,14 +23,8 @@ const canvas = byId("picture");
 const page = { finding: null, shown: null, told: null };
 
 async function start() {
-
-  let view;
-  try {
-    view = new View(canvas, byId("overlay"));
-  } catch (error) {
-    say(`This browser cannot draw in three dimensions (WebGL 2): ${error.message}. The lists work without it elsewhere: findings.json.`);
-    return;
-  }
+  const view = new View(canvas, byId("overlay"));
+  for (const id of ["overlay", "views", "tools"]) byId(id).hidden = view.blind !== null;
   const desk = new Desk(view), evidence = new Evidence(view);
   colours(view, evidence, desk);
   outline(view, desk);
@@ -133,6 +127,12 @@ async function start() {
   } });
 
   let first = true;
+  /** What is said over the picture while all is well. */
+  function resting() {
+    if (first) return byId("fault").hidden ? "Waiting for the first check …" : "There is no desk to show yet.";
+    return view.blind && `This browser cannot draw in three dimensions (WebGL 2): ${view.blind.replace(/\.+$/, "")}. `
+      + "The lists beside tell the same; report.html has a picture of each finding.";
+  }
   async function show(record, fetched) {
     const was = page.finding === null ? null : same(desk.record.findings[page.finding]);
     const made = await desk.decoded(record, fetched); // before anything is drawn anew: a frame of the old desk helps nobody
@@ -146,8 +146,8 @@ async function start() {
     if (first) {
       view.prepare();
       Object.assign(view.eye, view.eye.fitting(...desk.box, 0.06, view.free));
-      byId("loading").hidden = true;
       first = false;
+      say(resting());
     } else if (desk.picked !== null) details.part(desk.picked);
     else if (was !== null) {
       const still = record.findings.findIndex((each) => same(each) === was);
@@ -162,12 +162,12 @@ async function start() {
     const { record, shapes } = embedded();
     await show(record, shapes);
   } else {
-    say("Waiting for the first check …");
+    say(resting());
     live({ show, tell, known: (key) => desk.shapes.has(key), fault: (text) => {
       byId("fault").hidden = text === null;
       byId("fault").querySelector("pre").textContent = text ?? "";
       byId("desk").removeAttribute("aria-busy");
-    }, lost: (text) => say(text) });
+    }, lost: (text) => say(text ?? resting()) });
   }
 }
 
