@@ -15,7 +15,7 @@ from pathlib import Path
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.fit import FitEngine
 from deskmodel.meshes.store import ShapeStore
-from deskmodel.model import DeskModel
+from deskmodel.model import DeskModel, read_json
 from deskmodel.page import Scene
 from deskmodel.part import CustomShape
 from deskmodel.session.changes import Changes, changes
@@ -90,8 +90,9 @@ def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Pa
             fault = ran.fault
             if ran.desk is not None:
                 stages.step("reading the desk")
+                customs = _custom_scripts(script.parent, read_json(ran.desk.model))
+                files.read_by_script({*(ran.files or ()), *customs}, since, whole=True)  # before one of them fails
                 loaded = session.load(ran.desk)
-                files.read_by_script({*(ran.files or ()), *_custom_scripts(script.parent, loaded.model)}, since, whole=True)
                 checked = session.check(loaded)
                 told = changes(good.outcomes if good else (), checked.outcomes)
                 good = checked
@@ -104,16 +105,16 @@ def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Pa
 def _pictured(session: Session, stages: Stopwatch, told: Round, before: Scene | None) -> Round:
     """The round with its scene: of one at fault, and of one that cannot be drawn, the last that was ``before``."""
     started = time.perf_counter()
-    scene, fault = before, told.fault
+    scene, fault, changed = before, told.fault, told.changes
     if told.good is not None and fault is None:
         stages.step("page")
         try:
             scene = session.scene(told.good, before=before)
         except (InputFault, BuildFault) as raised:
-            fault = raised
+            fault, changed = BuildFault(f"its desk could not be drawn: {raised}"), None
         stages.end()
     seconds = {**told.seconds, **stages.take(), "all": told.seconds["all"] + time.perf_counter() - started}
-    return replace(told, scene=scene, fault=fault, seconds=seconds)
+    return replace(told, scene=scene, fault=fault, changes=changed, seconds=seconds)
 
 
 def _settled(run: Callable[[], Ran], files: WatchedFiles) -> tuple[Ran, float]:
