@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import random
 from collections.abc import Sequence
 
@@ -16,7 +15,7 @@ from deskmodel.frames import Pose, axis_angle, unit
 from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 
 UP = (0.0, 0.0, 1.0)
-HALF_RING = Profile(((8.0, 0.0, math.tan(math.pi / 4)), (-8.0, 0.0, 0.0), (-5.0, 0.0, -math.tan(math.pi / 4)), (5.0, 0.0, 0.0)))
+HALF_RING = Profile(((8.0, 0.0, 1.0), (-8.0, 0.0, 0.0), (-5.0, 0.0, -1.0), (5.0, 0.0, 0.0)))
 SHAPES: Sequence[Removal] = (
     Prism(rectangle(20.0, 14.0, (-10.0, -7.0)), Pose(), 9.0),
     Prism(rectangle(20.0, 14.0, (-10.0, -7.0), 3.0), Pose(), 9.0),
@@ -81,10 +80,12 @@ def check(solid: Solid, count: int, seed: int) -> None:
 
 
 def anywhere(dice: random.Random) -> Pose:
-    turn = dice.choice(TURNS) if dice.random() < 0.6 else axis_angle(unit((dice.random(), dice.random(), 0.1)), dice.uniform(0, 90))
+    askew = axis_angle(unit((dice.random(), dice.random(), 0.1)), dice.uniform(0, 90))
+    turn = dice.choice(TURNS) if dice.random() < 0.6 else askew
     return turn.moved((dice.uniform(-8, 8), dice.uniform(-8, 8), dice.uniform(-8, 8)))
 
 
 def cloud(dice: random.Random, count: int) -> list[tuple[float, float, float]]:
-    """Points all round, some of them on round figures, where faces lie."""
-    return [(dice.uniform(-12, 12), dice.uniform(-12, 12), dice.choice((dice.uniform(-14, 14), -20.0))) for _ in range(count)]
+    """Points all round, many of them below everything."""
+    return [(dice.uniform(-12, 12), dice.uniform(-12, 12), dice.choice((dice.uniform(-14, 14), -20.0)))
+            for _ in range(count)]
