@@ -20,10 +20,10 @@ from deskmodel.frames import Pose, Vec
 
 __all__ = ["Measure", "ReadOccurrence", "StepBody", "StepContent", "measure_shape", "read_step", "step_body"]
 
-_ENTITY = re.compile(r"#(\d+)\s*=\s*((?:'(?:[^']|'')*'|[^';])*);")
+_ENTITY = re.compile(r"#(\d+)=((?:'(?:[^']|'')*'|[^';]++)*+);")
 _REFERENCE = re.compile(r"#(\d+)")
-_MINUS_ZERO = re.compile(r"(?<=[(,])-0\.(?=[,)])")
-_SOLID = re.compile(r"^(MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS)\(")
+_MINUS_ZERO = re.compile(r"-0\.(?<=[(,]-0\.)(?=[,)])")  # begins with plain text: that is looked for quickly
+_SOLID = "MANIFOLD_SOLID_BREP(", "BREP_WITH_VOIDS("
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,22 +93,24 @@ def step_body(shape: object) -> StepBody:
 
 
 def _renumbered(text: str, measure: Measure) -> StepBody:
-    data = text[text.index("DATA;"):]
     # a shape that was kept as bytes has 0 where the one that was built has -0 (OCCT 7.9.3)
-    entities = {int(number): _MINUS_ZERO.sub("0.", "".join(body.split())) for number, body in _ENTITY.findall(data)}
-    solids = [number for number in sorted(entities) if _SOLID.match(entities[number])]
+    data = _MINUS_ZERO.sub("0.", "".join(text[text.index("DATA;"):].split()))
+    # of each entity its text, and at odd places the numbers that it refers to
+    entities = {number: _REFERENCE.split(body) for number, body in _ENTITY.findall(data)}
+    solids = sorted((number for number, pieces in entities.items() if pieces[0].startswith(_SOLID)), key=int)
     if not solids:
         raise BuildFault("a shape without a solid cannot be written as STEP")
-    order: dict[int, int] = {}
-    stack = list(reversed(solids))
+    order: dict[str, int] = {}
+    stack = solids[::-1]
     while stack:  # depth first, in the order of the references
         number = stack.pop()
         if number not in order:
             order[number] = len(order) + 1
-            stack.extend(int(n) for n in reversed(_REFERENCE.findall(entities[number])))
-    renumbered = tuple(_REFERENCE.sub(lambda match: f"#{order[int(match[1])]}", entities[number])
-                       for number in order)
-    return StepBody(renumbered, tuple(order[number] for number in solids), measure)
+            stack += entities[number][-2::-2]
+    for number in order:
+        pieces = entities[number]
+        pieces[1::2] = [f"#{order[each]}" for each in pieces[1::2]]
+    return StepBody(tuple("".join(entities[number]) for number in order), tuple(order[number] for number in solids), measure)
 
 
 def read_step(path: Path) -> StepContent:
