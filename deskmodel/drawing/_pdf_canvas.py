@@ -23,6 +23,7 @@ __all__ = ["drawn", "letters", "written"]
 
 _UNIT = 72 / 25.4  # points in a millimetre
 _ROUND = 1  # line join
+_LOG_10 = math.log(10.0)
 _SWEEP = math.radians(45)  # of an arc for one Bézier curve: off by less than a millionth of the radius
 _NAMES = {False: "deskmodel-regular", True: "deskmodel-bold"}
 
@@ -89,7 +90,7 @@ def _path(canvas: Any, path: Path) -> None:
     filled = path.fill is not None and path.closed
     if not filled and not layer.width:
         return
-    line = canvas.beginPath()
+    line = _Line()
     for outline in path.outlines:
         _outline(line, outline, path.closed)
     if filled and path.fill is not None:
@@ -101,12 +102,44 @@ def _path(canvas: Any, path: Path) -> None:
     canvas.drawPath(line, stroke=int(layer.width > 0), fill=int(filled), fillMode=FILL_EVEN_ODD)
 
 
-def _outline(line: Any, outline: Outline, closed: bool) -> None:
-    line.moveTo(*_points(outline[0][:2]))
+class _Line:
+    """What the library's own path is, whose way to write numbers takes five times as long."""
+
+    def __init__(self) -> None:
+        self._code = ["n"]
+
+    def getCode(self) -> str:  # noqa: N802  # the library asks for it
+        return " ".join(self._code)
+
+    def add(self, operator: str, *points: Point) -> None:
+        self._code += (_number(value) for point in points for value in point)
+        self._code.append(operator)
+
+
+def _number(value: float) -> str:
+    """Six digits, and no more of them behind the point; without what need not be written (ISO 32000-1, 7.3.3)."""
+    size = abs(value)
+    if size <= 1e-7:
+        return "0"
+    digits = 6 if size <= 1 else max(0, 6 - int(math.log(size) / _LOG_10))
+    text = f"{value:.{digits}f}"
+    if digits:
+        text = text.rstrip("0").rstrip(".")
+    return text[1:] if text[0] == "0" and len(text) > 1 else text
+
+
+def _outline(line: _Line, outline: Outline, closed: bool) -> None:
+    line.add("m", _points(outline[0][:2]))
+    if not any(bulge for _, _, bulge in outline):
+        for x, y, _ in (*outline[1:], outline[0]) if closed else outline[1:]:
+            line.add("l", _points((x, y)))
+        if closed:
+            line.add("h")
+        return
     edges = list(Profile(outline).edges())
     for edge in edges if closed else edges[:-1]:
         if not edge[2]:
-            line.lineTo(*_points(edge[1]))
+            line.add("l", _points(edge[1]))
             continue
         (cx, cy), r, start, sweep = arc_circle(edge)
         n = math.ceil(abs(sweep) / _SWEEP)
@@ -116,10 +149,10 @@ def _outline(line: Any, outline: Outline, closed: bool) -> None:
             a, b = start + i * step, start + (i + 1) * step
             (ca, sa), (cb, sb) = (math.cos(a), math.sin(a)), (math.cos(b), math.sin(b))
             end = edge[1] if i == n - 1 else (cx + r * cb, cy + r * sb)
-            line.curveTo(*_points((cx + r * ca - handle * sa, cy + r * sa + handle * ca)),
-                         *_points((cx + r * cb + handle * sb, cy + r * sb - handle * cb)), *_points(end))
+            line.add("c", _points((cx + r * ca - handle * sa, cy + r * sa + handle * ca)),
+                     _points((cx + r * cb + handle * sb, cy + r * sb - handle * cb)), _points(end))
     if closed:
-        line.close()
+        line.add("h")
 
 
 def _text(canvas: Any, text: Text) -> None:

@@ -35,8 +35,7 @@ def edges_of(solid: Solid) -> list[Curve]:
                                                 for curve in candidates(own)]
     sources += [(None, curve) for a, b in solid.meeting() for curve in crossings(a, b)]
     asked = []
-    for own, curve in sources:
-        around = solid.near(*curve.box)
+    for (own, curve), around in zip(sources, solid.near_each([curve.box for _, curve in sources]), strict=True):
         lone = own in around.cuts and len(around.adds) == len(around.cuts) == 1  # a cut lies within its blank
         places = [0.0, 1.0] if lone else _places(curve, [b for b in (*around.adds, *around.cuts) if b is not own])
         asked.append(Stretches(places))

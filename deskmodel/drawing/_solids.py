@@ -238,12 +238,27 @@ class Solid:
 
     def near(self, low: Sequence[float], high: Sequence[float], margin: float = 0.01) -> Solid:
         """Only what comes near that box; it answers the same for points in it."""
+        return self.near_each([(low, high)], margin)[0]
+
+    def near_each(self, boxes: Sequence[tuple[Sequence[float], Sequence[float]]], margin: float = 0.01) -> list[Solid]:
+        """As ``near``, of many boxes at once; where the same comes near two of them, it is one object."""
+        asked = np.array(boxes).reshape(-1, 2, 3)
         lows, highs = self._boxes
-        there: NDArray[np.bool_] = np.all((lows <= np.asarray(high) + margin) & (highs >= np.asarray(low) - margin), axis=1)
-        found = Solid((), ())
-        n = len(self.adds)
-        found.adds = [self.adds[i] for i in np.flatnonzero(there[:n])]
-        found.cuts = [self.cuts[i] for i in np.flatnonzero(there[n:])]
+        there = np.ones((len(asked), len(lows)), bool)
+        for k in range(3):
+            there &= lows[:, k] <= asked[:, 1, k, None] + margin
+            there &= highs[:, k] >= asked[:, 0, k, None] - margin
+        made: dict[bytes, Solid] = {}
+        found = []
+        bodies, n = (*self.adds, *self.cuts), len(self.adds)
+        for row in there:
+            key = row.tobytes()
+            if key not in made:
+                chosen = np.flatnonzero(row).tolist()
+                solid = made[key] = Solid((), ())
+                solid.adds = [bodies[i] for i in chosen if i < n]
+                solid.cuts = [bodies[i] for i in chosen if i >= n]
+            found.append(made[key])
         return found
 
     def meeting(self) -> Iterator[tuple[Body, Body]]:

@@ -105,12 +105,9 @@ def look_each(solids: Sequence[Solid], view: View, step: float | None = None,
 
 def _rims(solid: Solid) -> Iterator[Curve]:
     """Where round faces turn away from the eye, as far as there is a face."""
-    lines, asked = [], []
-    for body in (*solid.adds, *solid.cuts):
-        for line in outlines_of(body, (0.0, 0.0, 1.0)):
-            around = solid.near(*line.box)
-            lines.append(line)
-            asked.append(_WHOLE if len(around.adds) + len(around.cuts) <= 2 else _EIGHTHS)
+    lines = [line for body in (*solid.adds, *solid.cuts) for line in outlines_of(body, (0.0, 0.0, 1.0))]
+    asked = [_WHOLE if len(around.adds) + len(around.cuts) <= 2 else _EIGHTHS
+             for around in solid.near_each([line.box for line in lines])]
     for parts in parted(lines, asked, partial(on_surface, solid)):
         yield from (part for part, there in parts if there)
 
@@ -136,20 +133,18 @@ def _visible(curves: Sequence[Curve], solids: Sequence[Solid], step: float | Non
 
     if step is not None:
         return sampled(curves, step, free)
-    return parted(curves, [_stretches(curve, _over(curve, solids)) for curve in curves], free)
+    return parted(curves, list(map(_stretches, curves, _over(curves, solids))), free)
 
 
-def _over(curve: Curve, solids: Iterable[Solid]) -> list[Solid]:
-    """What may lie over a curve, and beside it."""
-    (x0, y0, z0), (x1, y1, _) = curve.box
-    over = []
+def _over(curves: Sequence[Curve], solids: Iterable[Solid]) -> list[list[Solid]]:
+    """What may lie over each curve, and beside it."""
+    boxes = [(low, (high[0], high[1], math.inf)) for low, high in (curve.box for curve in curves)]
+    found: list[list[Solid]] = [[] for _ in curves]
     for solid in solids:
-        low, high = solid.box
-        if low[0] < x1 + 1 and high[0] > x0 - 1 and low[1] < y1 + 1 and high[1] > y0 - 1 and high[2] > z0:
-            near = solid.near((x0, y0, z0), (x1, y1, math.inf))
+        for over, near in zip(found, solid.near_each(boxes), strict=True):
             if near.adds:
                 over.append(near)
-    return over
+    return found
 
 
 def _stretches(curve: Curve, over: Sequence[Solid]) -> Stretches:
@@ -187,11 +182,9 @@ def _on_paper(curve: Curve) -> Iterator[Stroke]:
         from_angle = math.atan2(curve.x[1] * at[0] + curve.y[1] * at[1], curve.x[0] * at[0] + curve.y[0] * at[1])
         yield Stroke((0.0, 0.0), (0.0, 0.0), curve.centre[:2], curve.radius, from_angle, curve.sweep)
     elif abs(normal[2]) < 1e-9:  # seen from its edge: a line, as far as it reaches
-        flat = [curve.at(i / 48)[:2] for i in range(49)]
-        low, high = min(flat), max(flat)
-        for t in _turns(curve):
-            low, high = min(low, curve.at(t)[:2]), max(high, curve.at(t)[:2])
-        yield Stroke(low, high)
+        ends = [curve.at(t)[:2] for t in (0.0, 1.0, *_turns(curve))]
+        k = max((0, 1), key=lambda k: max(p[k] for p in ends) - min(p[k] for p in ends))  # where it reaches farther
+        yield Stroke(min(ends, key=lambda p: p[k]), max(ends, key=lambda p: p[k]))
     else:
         yield from chords([curve.at(t)[:2] for t in _even(curve)])
 
