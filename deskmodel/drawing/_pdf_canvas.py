@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any
 
 from PIL import Image
+from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -16,10 +17,12 @@ from reportlab.pdfgen.canvas import FILL_EVEN_ODD, Canvas
 
 from deskmodel._edges import arc_circle
 from deskmodel.drawing.lettering import CAP, MISSING, font_file, width_of
-from deskmodel.drawing.records import LAYERS, Colour, Drawing, Outline, Path, Picture, Point, Text
+from deskmodel.drawing.records import LAYERS, Colour, Drawing, LayerName, Outline, Path, Picture, Point, Text
 from deskmodel.profiles import Profile
 
 __all__ = ["drawn", "letters", "written"]
+
+rl_config.useA85 = 0  # streams as they are: as text they are a quarter larger, and the library is slow to make it
 
 _UNIT = 72 / 25.4  # points in a millimetre
 _ROUND = 1  # line join
@@ -40,9 +43,10 @@ def written(pages: Sequence[Drawing], title: str, remark: str) -> bytes:
     for page in pages:
         canvas.setPageSize(_points(page.size))
         canvas.setLineJoin(_ROUND)
+        pen: LayerName | None = None  # each page begins with a pen that nobody has set
         for record in page.records:
             if isinstance(record, Path):
-                _path(canvas, record)
+                pen = _path(canvas, record, pen)
             elif isinstance(record, Text):
                 _text(canvas, record)
             else:
@@ -85,21 +89,24 @@ def _colour(colour: Colour) -> tuple[float, float, float]:
     return r / 255, g / 255, b / 255
 
 
-def _path(canvas: Any, path: Path) -> None:
+def _path(canvas: Any, path: Path, pen: LayerName | None) -> LayerName | None:
+    """``pen``: the layer whose lines the pen draws, before and after."""
     layer = LAYERS[path.layer]
     filled = path.fill is not None and path.closed
     if not filled and not layer.width:
-        return
+        return pen
     line = _Line()
     for outline in path.outlines:
         _outline(line, outline, path.closed)
     if filled and path.fill is not None:
         canvas.setFillColorRGB(*_colour(path.fill))
-    if layer.width:
+    if layer.width and path.layer != pen:
+        pen = path.layer
         canvas.setStrokeColorRGB(*_colour(layer.colour))
         canvas.setLineWidth(layer.width * _UNIT)
         canvas.setDash([dash * _UNIT for dash in layer.dashes], 0)
     canvas.drawPath(line, stroke=int(layer.width > 0), fill=int(filled), fillMode=FILL_EVEN_ODD)
+    return pen
 
 
 class _Line:
