@@ -7,6 +7,7 @@ import hashlib
 import numbers
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from operator import is_
 from typing import Any
 
 from deskmodel._model_text import dump, laid_out
@@ -85,6 +86,10 @@ KINDS: dict[str, type] = {kind.__name__: kind for kind in (
     Saw, Service, ServiceBend, Sheet, SheetBlank, Swing, TurnedBlank, Veneer, Workshop)}
 
 
+_NORMAL = frozenset({str, bool, int, type(None), Profile})
+"""Types of values that are in normal form from the start."""
+
+
 def encode(value: Any) -> Any:
     """A model value as JSON values: dataclasses say what they are, tuples become lists, whole numbers lose the .0."""
     kind: Any = type(value)
@@ -106,19 +111,27 @@ def encode(value: Any) -> Any:
 
 
 def normal(value: Any) -> Any:
-    """What ``_decode(encode(value))`` makes of it, without asking every constructor again whether it is allowed."""
-    if isinstance(value, Profile):
-        return value  # normal from the start
+    """What ``_decode(encode(value))`` makes of it, without asking every constructor again whether it is allowed; itself
+    where it is that already."""
     kind: Any = type(value)
+    if kind in _NORMAL:
+        return value
+    if kind is float:
+        return int(value) if value.is_integer() else value
+    if kind is tuple:
+        made = [normal(v) for v in value]
+        return value if all(map(is_, made, value)) else tuple(made)
     names = fields_of(kind)
     if names is not None:
-        made = object.__new__(type(value))
-        for name in names:
-            object.__setattr__(made, name, normal(getattr(value, name)))
-        return made
-    if isinstance(value, tuple | list):
-        return tuple([normal(v) for v in value])
-    return encode(value)
+        given = [getattr(value, name) for name in names]
+        made = [normal(each) for each in given]
+        if all(map(is_, made, given)):
+            return value
+        new = object.__new__(kind)
+        for name, each in zip(names, made, strict=True):
+            object.__setattr__(new, name, each)
+        return new
+    return tuple([normal(v) for v in value]) if isinstance(value, tuple | list) else encode(value)
 
 
 @lru_cache(maxsize=1000)

@@ -114,19 +114,19 @@ def _side(part: Part, placed: Face, first: Face, region: Region) -> _Side:
     uv = [placed.coordinates(p) for p in corners]
     here = (min(p[0] for p in uv), min(p[1] for p in uv), max(p[0] for p in uv), max(p[1] for p in uv))
     skin = [own.point(u, v, depth) for u in here[::2] for v in here[1::2] for depth in (0.0, _SKIN)]
-    low, high = ([pick(p[i] for p in skin) for i in range(3)] for pick in (min, max))
-    box: Box3 = (low[0], low[1], low[2]), (high[0], high[1], high[2])
-    cuts = tuple(removal for removal in removals_of(part)  # the box first: a plate has hundreds of vents
-                 if _boxes_meet(removal.bounds, box) and _depth(own, removal) < _SKIN and _near(_shadow(own, removal), here))
+    low, high = ((pick(x), pick(y), pick(z)) for pick in (min, max) for x, y, z in [zip(*skin, strict=True)])
+    cuts = tuple(removal for removal in _reaching(removals_of(part), (low, high))
+                 if _depth(own, removal) < _SKIN and _near(_shadow(own, removal), here))
     return _Side(part, own, placed, first, cuts)
 
 
-def _boxes_meet(a: Box3, b: Box3) -> bool:
-    (ax, ay, az), (bx, by, bz) = a[0], b[1]
-    if ax > bx or ay > by or az > bz:
-        return False
-    (ax, ay, az), (bx, by, bz) = a[1], b[0]
-    return ax >= bx and ay >= by and az >= bz
+def _reaching(removals: Sequence[Removal], box: Box3) -> Iterator[Removal]:
+    """Those whose boxes meet the box, at one stroke each: a plate has hundreds of vents and is asked for each part on it."""
+    (x0, y0, z0), (x1, y1, z1) = box
+    for removal in removals:
+        (u0, v0, w0), (u1, v1, w1) = removal.bounds
+        if u0 <= x1 and u1 >= x0 and v0 <= y1 and v1 >= y0 and w0 <= z1 and w1 >= z0:
+            yield removal
 
 
 def _depth(face: Face, removal: Removal) -> float:

@@ -27,10 +27,11 @@ def run(facts: Facts) -> list[Finding]:
         gaps[frozenset((rule.a, rule.b))] = rule  # the largest
     for overlap in part_overlaps(facts, "overlap"):
         wanted = gaps.get(frozenset((overlap.a, overlap.b)))
+        volume = f"{overlap.volume:.{1 if overlap.volume < 100 else 0}f} mm³"
         pieces = f" in {overlap.pieces} places" if overlap.pieces > 1 else ""
         findings.append(Finding(
             "parts-overlap", "stop", (overlap.a, overlap.b),
-            f"{overlap.a} and {overlap.b} overlap by {overlap.penetration:.2f} mm ({overlap.volume:.1f} mm³){pieces} at "
+            f"{overlap.a} and {overlap.b} overlap by {overlap.penetration:.2f} mm ({volume}){pieces} at "
             f"{at(overlap.point)}",
             f"move or shorten one of the two by {overlap.penetration:.2f} mm, or cut room for it"
             + (f"; {wanted.minimum:g} mm are required between them: {wanted.reason}" if wanted else ""),

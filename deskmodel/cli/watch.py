@@ -38,11 +38,11 @@ def watch(arguments: Namespace) -> int:
 
         def show(each: Round) -> None:
             if page is not None:
-                page.show(each)
+                page.tell(each)
             print(round_text(each, style), end="\n\n", flush=True)
 
         rounds(script, texts=texts, progress=progress, show=show, stopped=lambda: False, seconds=arguments.script_timeout,
-               pictured=page is not None)
+               picture=page.show if page is not None else None)
     except KeyboardInterrupt:
         progress.end()
     finally:

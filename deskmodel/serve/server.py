@@ -51,6 +51,7 @@ class PageServer:
         self._limits = limits or Limits()
         self._token = secrets.token_urlsafe(32)
         self._shown = _Shown()
+        self._verdict = 0, b""
         self._listening = _listening(port)
         self.port: int = self._listening.getsockname()[1]
         self._busy: set[asyncio.Task[None]] = set()
@@ -78,12 +79,15 @@ class PageServer:
 
     def show(self, number: int, event: Mapping[str, object], scene: bytes, shapes: Mapping[str, bytes]) -> None:
         """From now on serve this round (``scene``: JSON; ``shapes`` by key), and tell it to all who listen."""
-        told = f"event: round\ndata: {json.dumps(event)}\n\n".encode()
+        told = _event("round", event)
         before = self._shown.shapes.maps[0] if isinstance(self._shown.shapes, ChainMap) else {}
         self._shown = _Shown(number, told, scene, ChainMap(dict(shapes), dict(before)))
-        if self._loop is not None:
-            with suppress(RuntimeError):  # closed meanwhile
-                self._loop.call_soon_threadsafe(self._tell)
+        self._wake()
+
+    def tell(self, number: int, verdict: Mapping[str, object]) -> None:
+        """Tell all who listen what is known of a round that is not to be served yet."""
+        self._verdict = number, _event("verdict", verdict)
+        self._wake()
 
     def close(self) -> None:
         """End every connection, the thread and the port. May be called again."""
@@ -116,6 +120,12 @@ class PageServer:
             for task in self._busy:
                 task.cancel()
             await asyncio.wait(self._busy, timeout=0.1)
+
+    def _wake(self) -> None:
+        """Everybody who listens looks for what is new."""
+        if self._loop is not None:
+            with suppress(RuntimeError):  # closed meanwhile
+                self._loop.call_soon_threadsafe(self._tell)
 
     def _tell(self) -> None:
         self._news.set()
@@ -207,14 +217,19 @@ class PageServer:
         raise Refused(404, "There is nothing here.")
 
     async def _stream(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        """Each round from now on, the last one at once, until the client leaves."""
+        """Each round from now on, the last one at once, until the client leaves; and what is known of one before it is
+        served."""
         left = asyncio.ensure_future(self._until_left(reader))
         self._streams += 1
-        told = 0
+        told = ahead = 0
         try:
             while not left.done():
                 news, shown = asyncio.ensure_future(self._news.wait()), self._shown
+                number, verdict = self._verdict
                 try:
+                    if number > max(ahead, shown.number):
+                        ahead = number
+                        await self._send(writer, verdict)
                     if shown.number != told:
                         told = shown.number
                         await self._send(writer, shown.event)
@@ -259,6 +274,10 @@ class PageServer:
         writer.close()
         async with asyncio.timeout(self._limits.stall_seconds):
             await writer.wait_closed()
+
+
+def _event(kind: str, data: Mapping[str, object]) -> bytes:
+    return f"event: {kind}\ndata: {json.dumps(data)}\n\n".encode()
 
 
 def _listening(port: int) -> socket.socket:

@@ -90,7 +90,8 @@ class _Waiting:
             try:
                 line = json.dumps({"request": {**request, "seconds": seconds}}).encode() + b"\n"
                 sent = socket.send_fds(self._socket, [line], [writing, 2])
-                self._socket.sendall(line[sent:])
+                if sent < len(line):  # else it may be at work by now, and the script have ended it
+                    self._socket.sendall(line[sent:])
             except OSError:
                 self.sound = False
                 return None

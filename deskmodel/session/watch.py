@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.fit import FitEngine
 from deskmodel.meshes.store import ShapeStore
-from deskmodel.model import DeskModel
+from deskmodel.model import DeskModel, read_json
 from deskmodel.page import Scene
 from deskmodel.part import CustomShape
 from deskmodel.session.changes import Changes, changes
@@ -39,7 +39,7 @@ _AGAIN = 10
 class Round:
     """What one save came to. ``good``: the last desk that could be checked, of this round where ``fault`` is None.
     ``changes``: against the good desk before it. ``seconds``: of each stage, and "all" from when the save was seen.
-    ``scene``: what the page shows of ``good``, None where none is wanted."""
+    ``scene``: what the page shows of ``good``; None in a verdict, which does not wait for it."""
 
     number: int
     good: Checked | None
@@ -50,9 +50,10 @@ class Round:
 
 
 def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: Callable[[Round], None],
-          stopped: Callable[[], bool], seconds: float = WATCH_SECONDS, pictured: bool = False) -> None:
+          picture: Callable[[Round], None] | None = None, stopped: Callable[[], bool],
+          seconds: float = WATCH_SECONDS) -> None:
     """Rounds until ``stopped``, which is asked about fifty times a second: one at once, then one for each save.
-    ``pictured``: with their scenes."""
+    ``show`` gets each as soon as its verdict stands, ``picture`` then once more, with its scene."""
     stages = Stopwatch(progress)
     session = Session(progress=stages, script_seconds=seconds, engine=FitEngine(ShapeStore(memory=_MEMORY)))
     nursery = Nursery(SCRIPT_CHILD)
@@ -62,17 +63,21 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
         return run_script(script, texts=texts, seconds=seconds, nursery=nursery)
 
     try:
-        for each in _rounds(session, stages, WatchedFiles(script), script, run, stopped, pictured):
+        scene: Scene | None = None
+        for each in _rounds(session, stages, WatchedFiles(script), script, run, stopped):
             show(each)
+            if picture is not None:
+                pictured = _pictured(session, stages, each, scene)
+                scene = pictured.scene
+                picture(pictured)
     finally:
         nursery.close()
         session.close()
 
 
 def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Callable[[], Ran],
-            stopped: Callable[[], bool], pictured: bool) -> Iterator[Round]:
+            stopped: Callable[[], bool]) -> Iterator[Round]:
     good: Checked | None = None
-    scene: Scene | None = None
     number = 0
     while number == 0 or files.wait(stopped):
         number += 1
@@ -85,18 +90,31 @@ def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Pa
             fault = ran.fault
             if ran.desk is not None:
                 stages.step("reading the desk")
+                customs = _custom_scripts(script.parent, read_json(ran.desk.model))
+                files.read_by_script({*(ran.files or ()), *customs}, since, whole=True)  # before one of them fails
                 loaded = session.load(ran.desk)
-                files.read_by_script({*(ran.files or ()), *_custom_scripts(script.parent, loaded.model)}, since, whole=True)
                 checked = session.check(loaded)
                 told = changes(good.outcomes if good else (), checked.outcomes)
-                if pictured:
-                    stages.step("page")
-                    scene = session.scene(checked, before=scene)
                 good = checked
         except (InputFault, BuildFault) as raised:
             fault = raised
         stages.end()
-        yield Round(number, good, fault, told, {**stages.take(), "all": time.perf_counter() - started}, scene)
+        yield Round(number, good, fault, told, {**stages.take(), "all": time.perf_counter() - started})
+
+
+def _pictured(session: Session, stages: Stopwatch, told: Round, before: Scene | None) -> Round:
+    """The round with its scene: of one at fault, and of one that cannot be drawn, the last that was ``before``."""
+    started = time.perf_counter()
+    scene, fault, changed = before, told.fault, told.changes
+    if told.good is not None and fault is None:
+        stages.step("page")
+        try:
+            scene = session.scene(told.good, before=before)
+        except (InputFault, BuildFault) as raised:
+            fault, changed = BuildFault(f"its desk could not be drawn: {raised}"), None
+        stages.end()
+    seconds = {**told.seconds, **stages.take(), "all": told.seconds["all"] + time.perf_counter() - started}
+    return replace(told, scene=scene, fault=fault, changes=changed, seconds=seconds)
 
 
 def _settled(run: Callable[[], Ran], files: WatchedFiles) -> tuple[Ran, float]:

@@ -54,7 +54,15 @@ def watching(folder: Path, *options: str, **more: str) -> Iterator[Watching]:
     assert list(temporary.iterdir()) == []
 
 
-def scene(address: str) -> dict[str, object]:
+def scene(address: str, number: int) -> dict[str, object]:
+    """What is served of that round, once it is: the terminal tells of it first."""
+    end = time.monotonic() + 20
+    while (told := served(address))["round"]["number"] < number and time.monotonic() < end:  # type: ignore[index]
+        time.sleep(0.01)
+    return told
+
+
+def served(address: str) -> dict[str, object]:
     host, path = address.removeprefix("http://").split("/", 1)
     connection = http.client.HTTPConnection(host, timeout=20)
     try:
@@ -73,24 +81,27 @@ def test_rounds_come_on_the_page_and_an_interrupt_ends_everything(tmp_path: Path
         address = running.said.split()[-1]
         assert re.fullmatch(r"http://127\.0\.0\.1:\d+/[\w-]{43,}/", address)
         running.until("nothing stops the build")
-        first = scene(address)
+        first = scene(address, 1)
         assert (first["name"], first["round"]["number"], first["round"]["fault"]) == ("small frame", 1, None)
         assert set(first["round"]["seconds"]) >= {"running the script", "checking", "page", "all"}
         assert first["round"]["changes"] == {"new": [], "gone": [], "still": []}
         (tmp_path / "desk.py").write_text(STRIKING)
         running.until("stops? the build")
-        second = scene(address)
+        second = scene(address, 2)
         told = [second["findings"][index] for index in second["round"]["changes"]["new"]]
         assert ("parts-overlap", ["front", "strip"]) in [(each["id"], sorted(each["parts"])) for each in told]
         (tmp_path / "desk.py").write_text("import nothing_of_that_name\n")
         running.until("still stands")
-        third = scene(address)
+        third = scene(address, 3)
         assert "nothing_of_that_name" in third["round"]["fault"]["text"]
         assert third["round"]["changes"] is None
         assert [part["name"] for part in third["parts"]] == [part["name"] for part in second["parts"]]
+        (tmp_path / "desk.py").write_text("raise ValueError('half a character: \\ud800')\n")
+        running.until("half a character")
+        assert "half a character: \ud800" in scene(address, 4)["round"]["fault"]["text"]
         (tmp_path / "desk.py").write_text(CLEAN)
         running.until("nothing stops the build")
-        fourth = scene(address)
+        fourth = scene(address, 5)
         gone = [(each["id"], each["parts"]) for each in fourth["round"]["changes"]["gone"]]
         assert ("parts-overlap", ["front", "strip"]) in [(name, sorted(parts)) for name, parts in gone]
 

@@ -17,7 +17,8 @@ TOKEN = "t0k3n"
 
 
 class StandIn:
-    """``url`` of the page; ``show`` makes a round of a scene, or of a fault over the last one."""
+    """``url`` of the page; ``tell`` says what the next round came to, ``show`` makes it, of a scene, or of a fault over the
+    last one."""
 
     def __init__(self) -> None:
         self.record: dict[str, Any] = {}
@@ -38,6 +39,14 @@ class StandIn:
         self._server.daemon_threads = True
         threading.Thread(target=self._server.serve_forever, daemon=True).start()
         self.url = f"http://127.0.0.1:{self._server.server_address[1]}/{TOKEN}/"
+
+    def tell(self, **said: Any) -> int:
+        """The verdict of the round that is shown next."""
+        number = self._number + 1
+        data = {"number": number, "fault": None, "findings": None, "checks": None, "changes": None, **said}
+        for listener in self._listeners:
+            listener.put(f"event: verdict\ndata: {json.dumps(data)}\n\n")
+        return number
 
     def show(self, scene: Scene | None, fault: str | None = None, changes: Mapping[str, Any] | None = None) -> int:
         self._number += 1

@@ -4,12 +4,14 @@ statements of ``desks.py``."""
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from deskmodel.materials import material
+from tests.page.installed import SIZE
 from tests.page.steps import at, click_at, colour_at, near, open_slider, pixels, section, settle, state
 
 Opened = Callable[..., Page]
@@ -43,6 +45,28 @@ def test_draws_each_part_in_the_colour_of_its_material_where_it_stands(opened: O
     left, top = round(box["x"] + x), round(box["y"] + y)
     assert np.asarray(pixels(page).crop((left - 3, top - 3, left + 4, top + 4)), dtype=float).mean(axis=2).min() < 110
     assert near(pixels(page).getpixel((1200, 160)), (0xE8, 0xE6, 0xE1), 2)  # beside the desk: --stage, light
+
+
+def test_where_nothing_can_be_drawn_the_lists_are_there(browser: Browser, built: Callable[[str], Path]) -> None:
+    context = browser.new_context(viewport=SIZE, reduced_motion="reduce")  # type: ignore[arg-type]  # a plain dict
+    page = context.new_page()
+    errors: list[str] = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
+    page.goto(built("desk").as_uri())
+    page.wait_for_selector("html[data-ready=true]")
+    assert "cannot draw" in page.locator("#loading").inner_text()
+    assert "stop the build" in page.locator("#verdict").inner_text()
+    assert page.locator("#tools").is_hidden()
+    page.locator("#findings button.finding").first.click()
+    assert "What to do" in page.locator("#right").inner_text()
+    page.get_by_role("tab", name="Parts").click()
+    page.locator("#list .part", has_text="neighbour").click()
+    assert page.locator("#right h2").inner_text() == "neighbour"
+    page.locator("#picture").click(position={"x": 30, "y": 30})
+    page.keyboard.press("g")
+    assert errors == []
+    context.close()
 
 
 def test_light_and_dark_are_the_readers(opened: Opened) -> None:

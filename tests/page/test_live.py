@@ -80,6 +80,58 @@ def test_rounds(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> Non
     assert said == []
 
 
+def test_the_verdict_is_there_before_the_desk(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:
+    first = server.show(scenes[0])
+    page.goto(server.url)
+    drawn(page, first)
+    asked = len(server.asked)
+    checks = [{"id": "parts-overlap", "outcome": "findings"}]
+    number = server.tell(findings=[{"severity": "stop", "accepted": None}, {"severity": "stop", "accepted": "it is glued"}],
+                         checks=checks, changes={"new": 2, "gone": 1, "still": 0})
+    page.wait_for_selector(f"html[data-verdict='{number}']")
+    assert page.locator("#verdict").inner_text() == "■ 1 finding stops the build"
+    assert page.locator("#news").inner_text() == "2 new · 1 gone"
+    assert page.locator("#desk").get_attribute("aria-busy") == "true"
+    assert page.locator("html").get_attribute("data-round") == str(first)
+    assert len(server.asked) == asked  # the desk of that round is not to be had yet
+
+    server.show(scenes[1])
+    drawn(page, number)
+    stops = sum(each["severity"] == "stop" and each["accepted"] is None for each in scenes[1].record["findings"])
+    assert stops > 1
+    assert page.locator("#verdict").inner_text() == f"■ {stops} findings stop the build"  # what the record says holds
+    assert page.locator("#news").inner_text() == ""
+    assert page.locator("#desk").get_attribute("aria-busy") is None
+
+    number = server.tell(fault={"text": "desk.py:2 <b>invalid</b> syntax"})
+    page.wait_for_selector(f"html[data-verdict='{number}']")
+    assert page.locator("#fault pre").inner_text() == "desk.py:2 <b>invalid</b> syntax"
+    assert page.locator("#verdict").inner_text() == f"■ {stops} findings stop the build"  # of the desk that is shown
+    server.show(None, fault="desk.py:2 <b>invalid</b> syntax")
+    drawn(page, number)
+    assert page.locator("#fault").is_visible()
+
+
+def test_a_newer_verdict_is_not_written_over(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:
+    """Two saves in quick succession: the desk of the first is drawn when the verdict of the second is known."""
+    server.show(scenes[0])
+    page.goto(server.url)
+    drawn(page, 1)
+    page.evaluate("""() => {
+        window.texts = [];
+        new MutationObserver(() => window.texts.push(document.querySelector("#verdict").textContent))
+            .observe(document.querySelector("#verdict"), {childList: true});
+    }""")
+    server.show(scenes[1])
+    number = server.tell(findings=[], checks=[{"id": "parts-overlap", "outcome": "crashed"}], changes=None)
+    page.wait_for_selector(f"html[data-verdict='{number}']")
+    drawn(page, number - 1)
+    assert page.locator("#verdict").inner_text() == "▲ 1 check was not done"
+    told = page.evaluate("texts")
+    assert told[told.index("▲ 1 check was not done"):] == ["▲ 1 check was not done"] * (
+        len(told) - told.index("▲ 1 check was not done"))
+
+
 def test_a_picked_part_stays_picked(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:
     number = server.show(scenes[0])
     page.goto(server.url)
@@ -100,4 +152,40 @@ def test_a_fault_before_anything_could_be_shown(server: StandIn, page: Page) -> 
     page.goto(server.url)
     drawn(page, number)
     assert "invalid syntax" in page.locator("#fault").inner_text()
-    assert page.locator("#loading").is_hidden() or "desk" in page.locator("#loading").inner_text().lower()
+    assert page.locator("#loading").inner_text() == "There is no desk to show yet."
+
+
+def test_before_the_first_round_it_says_what_it_waits_for(server: StandIn, page: Page) -> None:
+    with page.expect_request("**/events"):
+        page.goto(server.url)
+    page.wait_for_timeout(300)  # the connection that opens changes nothing
+    assert page.locator("#loading").inner_text() == "Waiting for the first check …"
+
+
+def test_a_page_that_nobody_sees_listens_no_more_and_catches_up(server: StandIn, page: Page,
+                                                                scenes: tuple[Scene, Scene]) -> None:
+    server.show(scenes[0])
+    page.goto(server.url)
+    drawn(page, 1)
+    hide = """hidden => {
+        Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
+        document.dispatchEvent(new Event("visibilitychange"));
+    }"""
+    page.evaluate(hide, True)
+    number = server.show(scenes[1])
+    page.wait_for_timeout(500)
+    assert page.locator("html").get_attribute("data-round") == "1"
+    assert server.asked.count("events") == 1
+    page.evaluate(hide, False)
+    drawn(page, number)
+    assert server.asked.count("events") == 2
+
+
+def test_an_address_that_is_gone_is_told_and_tried_again(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:
+    server.show(scenes[0])
+    page.route("**/events", lambda route: route.fulfill(status=404))
+    page.goto(server.url)
+    page.wait_for_function("document.querySelector('#loading').textContent.includes('open the address it prints')")
+    page.unroute("**/events")
+    drawn(page, 1)
+    assert page.locator("#loading").is_hidden()

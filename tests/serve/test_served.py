@@ -78,8 +78,8 @@ def events(raw: Raw) -> Iterator[dict[str, object]]:
         if line.startswith(b"event: "):
             kind = line.removeprefix(b"event: ").strip()
         elif line.startswith(b"data: "):
-            assert kind == b"round"
-            yield json.loads(line.removeprefix(b"data: "))
+            assert kind in (b"round", b"verdict")
+            yield {"kind": kind.decode(), **json.loads(line.removeprefix(b"data: "))}
 
 
 def test_rounds_are_told_at_once(server: PageServer) -> None:
@@ -90,7 +90,7 @@ def test_rounds_are_told_at_once(server: PageServer) -> None:
         assert fields["content-type"] == "text/event-stream; charset=utf-8"
         assert "content-length" not in fields
         first = events(early)
-        assert next(first) == {"number": 1, "revision": "r1", "good": True}
+        assert next(first) == {"kind": "round", "number": 1, "revision": "r1", "good": True}
         began = time.monotonic()
         show(server, 2)
         assert next(first)["number"] == 2
@@ -105,6 +105,30 @@ def test_rounds_are_told_at_once(server: PageServer) -> None:
                 while next(each)["number"] != 39:
                     pass
         assert early.line() in (b"\n", b": still here\n")
+
+
+def test_a_verdict_goes_before_its_round(server: PageServer) -> None:
+    show(server, 1)
+    with Raw(server.port) as early, Raw(server.port) as late:
+        early.send(request(server, "events")).answer()
+        first = events(early)
+        assert next(first)["kind"] == "round"
+        server.tell(2, {"number": 2, "findings": []})
+        assert next(first) == {"kind": "verdict", "number": 2, "findings": []}
+        late.send(request(server, "events")).answer()
+        second = events(late)
+        assert sorted((str(each["kind"]), each["number"]) for each in (next(second), next(second))) == [
+            ("round", 1), ("verdict", 2)]
+        with Raw(server.port) as raw:  # what is served is still the round before
+            assert json.loads(raw.send(request(server, "scene")).answer()[2])["round"] == 1
+        show(server, 2)
+        for each in (first, second):
+            assert next(each) == {"kind": "round", "number": 2, "revision": "r2", "good": True}
+        with Raw(server.port) as latest:  # nothing is told of a round twice
+            latest.send(request(server, "events")).answer()
+            third = events(latest)
+            assert next(third)["kind"] == "round"
+            assert latest.line() in (b"\n", b": still here\n")
 
 
 def test_shapes_of_the_round_before_are_still_there(server: PageServer) -> None:

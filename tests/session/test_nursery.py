@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import signal
+import socket
 import subprocess
 import sys
 import time
@@ -129,6 +130,30 @@ def test_a_script_that_hurts_it_hurts_no_later_run(how: str, nursery: Nursery, t
     ran = run_script(script(tmp_path), nursery=nursery)
     assert ran.desk is not None
     assert number_of(nursery) != first
+
+
+def test_a_script_that_ends_it_before_the_request_is_known_to_be_sent_is_not_run_again(
+        nursery: Nursery, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever asks may be kept from going on between the two, on a busy machine."""
+    send = socket.send_fds
+
+    def slowly(to: socket.socket, lines: list[bytes], descriptors: list[int]) -> int:
+        sent = send(to, lines, descriptors)
+        while there(waiting):
+            time.sleep(0.01)
+        return sent
+
+    def again(*asked: object, **more: object) -> None:
+        pytest.fail("the script was run a second time")
+
+    waiting = number_of(nursery)
+    monkeypatch.setattr("deskmodel.session.nursery.socket.send_fds", slowly)
+    monkeypatch.setattr("deskmodel.session.nursery.ask", again)
+    path = script(tmp_path)
+    path.write_text("import os\nos.kill(os.getppid(), 9)\n" + path.read_text())
+    assert run_script(path, nursery=nursery).desk is not None
+    monkeypatch.undo()
+    assert run_script(script(tmp_path), nursery=nursery).desk is not None
 
 
 def test_one_that_says_nothing_is_ended_before_another_way_is_taken(nursery: Nursery, tmp_path: Path,

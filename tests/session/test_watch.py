@@ -5,16 +5,21 @@ from __future__ import annotations
 import os
 import queue
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from deskmodel.cli.text import Style
 from deskmodel.cli.watch_text import round_text
+from deskmodel.errors import BuildFault
 from deskmodel.findings import CheckOutcome, Finding
+from deskmodel.page import Scene
 from deskmodel.session.changes import changes
 from deskmodel.session.progress import Silent, Stopwatch
+from deskmodel.session.run import Checked, Session
 from deskmodel.session.watch import Round, watch
 from tests.cli.commands import CLEAN, STRIKING
 
@@ -105,6 +110,67 @@ def test_rounds(frame: tuple[Path, Watch]) -> None:
     assert mended.good is not None
     assert mended.good.revision == first.good.revision
     assert "nothing stops the build" in round_text(mended, Style())
+
+
+CUSTOM = CLEAN.replace("import ", "import custom, ", 1).replace(
+    "    return d", '    d.place(custom("foot", "shapes/foot.py", "foot", "beech"), at=(50, 60, -20))\n    return d')
+FOOT = "import cadquery as cq\n\ndef foot():\n    return cq.Workplane('XY').box(30, 30, 10)\n"
+
+
+def test_cadquery_code_that_was_broken_is_run_again_when_it_is_mended(tmp_path: Path) -> None:
+    script, shapes = tmp_path / "desk.py", tmp_path / "shapes/foot.py"
+    shapes.parent.mkdir()
+    shapes.write_text(FOOT)
+    script.write_text(CUSTOM)
+    saves = iter(["def foot(:\n", FOOT])
+    told: list[Round] = []
+
+    def show(each: Round) -> None:
+        told.append(each)
+        save(shapes, next(saves, FOOT))
+
+    ended = time.monotonic() + 120
+    watch(script, texts={}, progress=Silent(), show=show, stopped=lambda: len(told) >= 3 or time.monotonic() > ended,
+          seconds=30.0)
+    assert [each.fault is None for each in told] == [True, False, True]
+    assert "foot.py" in str(told[1].fault)
+
+
+def test_the_verdict_is_told_before_the_desk_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    script = tmp_path / "desk.py"
+    script.write_text(CLEAN)
+    told: list[tuple[str, Round]] = []
+    scene = Session.scene
+
+    def failing(self: Session, checked: Checked, **rest: Any) -> Scene:
+        if told[-1][1].number == 2:
+            raise BuildFault("no room in the cache")
+        return scene(self, checked, **rest)
+
+    def picture(each: Round) -> None:
+        told.append(("picture", each))
+        save(script, {1: STRIKING, 2: "(\n", 3: CLEAN}.get(each.number, CLEAN))
+
+    monkeypatch.setattr(Session, "scene", failing)
+    watch(script, texts={}, progress=Silent(), show=lambda each: told.append(("verdict", each)), picture=picture,
+          stopped=lambda: len(told) >= 8, seconds=10.0)
+    assert [(what, each.number) for what, each in told] == [
+        (what, number) for number in (1, 2, 3, 4) for what in ("verdict", "picture")]
+    verdicts, pictures = [each for _, each in told[::2]], [each for _, each in told[1::2]]
+    assert [each.scene for each in verdicts] == [None] * 4
+    assert "page" in pictures[0].seconds
+    assert pictures[0].seconds["all"] > verdicts[0].seconds["all"]
+    assert verdicts[1].fault is None  # the verdict stands, and the last good desk under what went wrong
+    assert str(pictures[1].fault) == "its desk could not be drawn: no room in the cache"
+    assert pictures[1].scene is pictures[0].scene
+    assert pictures[1].changes is None  # they would be told by the places of findings that are not shown
+    assert "is not valid Python" in str(pictures[2].fault)
+    assert pictures[2].scene is pictures[0].scene
+    assert pictures[3].fault is None
+    assert pictures[3].scene is not pictures[0].scene
+    assert pictures[3].good is not None
+    assert pictures[3].scene is not None
+    assert pictures[3].scene.record["revision"] == pictures[3].good.revision
 
 
 def test_the_stopwatch_adds_up_each_piece_of_work() -> None:

@@ -38,7 +38,11 @@ def main(script: str, seconds: str) -> None:
         print(json.dumps({"number": each.number, "fault": None if each.fault is None else str(each.fault), "said": good,
                           "seconds": each.seconds["all"]}), file=told, flush=True)
 
-    watch(Path(script), texts={}, progress=Silent(), show=show, seconds=float(seconds),
+    def picture(each: Round) -> None:
+        """Nobody looks, but what the page needs is made in each round, and kept as long as the watch keeps it."""
+        assert each.scene is not None or each.good is None
+
+    watch(Path(script), texts={}, progress=Silent(), show=show, picture=picture, seconds=float(seconds),
           stopped=lambda: bool(select.select([sys.stdin], [], [], 0)[0]))
 
 

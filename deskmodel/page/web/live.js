@@ -1,11 +1,14 @@
-// The page while the script is being edited: its server says when a round is done, the page fetches what it does not have.
-// Everything lies beside the page: `scene`, `shape/<key>`, `events`.
+// The page while the script is being edited: its server says what a round came to and when its desk can be had, the page
+// fetches what it does not have. Everything lies beside the page: `scene`, `shape/<key>`, `events`.
 
 const AT_ONCE = 8; // shapes fetched side by side
+const AGAIN = 5000; // ms until an address is tried again that was refused
+const LATE = 100; // ms after which nobody waits for a picture of the verdict: a page in the background draws none
 
-/** `show(record, fetched)` draws a record and resolves when that is done; `known(key)`: whether a shape need not be fetched. */
-export function live({ show, known, fault, lost }) {
-  let wanted = 0, shown = 0, working = null, drawn = null;
+/** `tell(verdict)` says what a round came to before its desk is there; `show(record, fetched)` draws a record and resolves when
+ *  that is done; `known(key)`: whether a shape need not be fetched. */
+export function live({ tell, show, known, fault, lost }) {
+  let wanted = 0, shown = 0, working = null, drawn = null, seen = null;
 
   async function catchUp() {
     while (shown < wanted) {
@@ -14,7 +17,9 @@ export function live({ show, known, fault, lost }) {
         const record = await json("scene");
         const { round } = record;
         const same = round.fault && drawn !== null && drawn === record.revision; // the last good desk stays as it is
-        if (record.parts && !same) await show(record, await shapes(record));
+        const fetched = record.parts && !same ? await shapes(record) : null;
+        await seen; // a large desk keeps the browser busy: the verdict is to be read before
+        if (fetched) await show(record, fetched);
         drawn = record.revision ?? null;
         fault(round.fault?.text ?? null);
         shown = Math.max(round.number, number);
@@ -44,17 +49,54 @@ export function live({ show, known, fault, lost }) {
     return found;
   }
 
-  const events = new EventSource("events");
-  events.addEventListener("round", (event) => {
-    wanted = Math.max(wanted, JSON.parse(event.data).number);
-    working = (working ?? Promise.resolve()).then(catchUp);
+  let events = null, later = null;
+
+  function listen() {
+    clearTimeout(later);
+    events?.close();
+    events = new EventSource("events");
+    events.addEventListener("verdict", (event) => {
+      const said = JSON.parse(event.data);
+      if (said.number <= shown) return;
+      fault(said.fault?.text ?? null);
+      tell(said);
+      seen = painted().then(() => { document.documentElement.dataset.verdict = String(said.number); });
+    });
+    events.addEventListener("round", (event) => {
+      wanted = Math.max(wanted, JSON.parse(event.data).number);
+      working = (working ?? Promise.resolve()).then(catchUp);
+    });
+    events.addEventListener("open", () => lost(null));
+    events.addEventListener("error", () => {
+      if (events.readyState !== EventSource.CLOSED) return lost("the watch does not answer; the page tries again by itself");
+      lost("the watch does not serve this address, or too many pages listen; if it was started anew, open the address it prints");
+      later = setTimeout(listen, AGAIN); // the browser has given up
+    });
+  }
+
+  // A browser keeps few connections to one server, and each page that listens takes one: those that nobody sees let go of it.
+  document.addEventListener("visibilitychange", () => {
+    if (!document.hidden) return listen();
+    clearTimeout(later);
+    events.close();
   });
-  events.addEventListener("open", () => lost(null));
-  events.addEventListener("error", () => lost("the watch does not answer; the page tries again by itself"));
+  listen();
 }
 
 async function json(path) {
   const answer = await fetch(path, { cache: "no-store" });
   if (!answer.ok) throw new Error(`the desk could not be fetched (${answer.status})`);
   return answer.json();
+}
+
+/** When what was written has been drawn: a frame begins with `requestAnimationFrame`, and a message comes after its end. */
+function painted() {
+  return new Promise((done) => {
+    setTimeout(done, LATE);
+    requestAnimationFrame(() => {
+      const channel = new MessageChannel();
+      channel.port1.onmessage = done;
+      channel.port2.postMessage(null);
+    });
+  });
 }

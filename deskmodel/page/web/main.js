@@ -20,17 +20,11 @@ import { keysDialog, tools } from "./tools.js";
 import { View } from "./view.js";
 
 const canvas = byId("picture");
-const page = { finding: null, shown: null };
+const page = { finding: null, shown: null, told: null };
 
 async function start() {
-
-  let view;
-  try {
-    view = new View(canvas, byId("overlay"));
-  } catch (error) {
-    say(`This browser cannot draw in three dimensions (WebGL 2): ${error.message}. The lists work without it elsewhere: findings.json.`);
-    return;
-  }
+  const view = new View(canvas, byId("overlay"));
+  for (const id of ["overlay", "views", "tools"]) byId(id).hidden = view.blind !== null;
   const desk = new Desk(view), evidence = new Evidence(view);
   colours(view, evidence, desk);
   outline(view, desk);
@@ -133,6 +127,12 @@ async function start() {
   } });
 
   let first = true;
+  /** What is said over the picture while all is well. */
+  function resting() {
+    if (first) return byId("fault").hidden ? "Waiting for the first check …" : "There is no desk to show yet.";
+    return view.blind && `This browser cannot draw in three dimensions (WebGL 2): ${view.blind.replace(/\.+$/, "")}. `
+      + "The lists beside tell the same; report.html has a picture of each finding.";
+  }
   async function show(record, fetched) {
     const was = page.finding === null ? null : same(desk.record.findings[page.finding]);
     const made = await desk.decoded(record, fetched); // before anything is drawn anew: a frame of the old desk helps nobody
@@ -146,8 +146,8 @@ async function start() {
     if (first) {
       view.prepare();
       Object.assign(view.eye, view.eye.fitting(...desk.box, 0.06, view.free));
-      byId("loading").hidden = true;
       first = false;
+      say(resting());
     } else if (desk.picked !== null) details.part(desk.picked);
     else if (was !== null) {
       const still = record.findings.findIndex((each) => same(each) === was);
@@ -162,11 +162,12 @@ async function start() {
     const { record, shapes } = embedded();
     await show(record, shapes);
   } else {
-    say("Waiting for the first check …");
-    live({ show, known: (key) => desk.shapes.has(key), fault: (text) => {
+    say(resting());
+    live({ show, tell, known: (key) => desk.shapes.has(key), fault: (text) => {
       byId("fault").hidden = text === null;
       byId("fault").querySelector("pre").textContent = text ?? "";
-    }, lost: (text) => say(text) });
+      byId("desk").removeAttribute("aria-busy");
+    }, lost: (text) => say(text ?? resting()) });
   }
 }
 
@@ -188,12 +189,30 @@ function heading(record) {
   byId("facts").textContent = [count(record.parts.length, "part", "parts"),
     box && `${box[1].map((each, i) => figure(each - box[0][i], 1)).join(" × ")} mm`, figures.mass !== null && kilograms(figures.mass),
     `revision ${record.revision}`, ...Object.entries(record.parameters).map(([key, value]) => `${key} ${value}`)].filter(Boolean).join(" · ");
-  const said = verdict(record), node = byId("verdict");
-  node.className = said.kind;
-  node.replaceChildren(el("span", { "aria-hidden": "true", text: { stop: "■ ", warn: "▲ ", good: "✓ " }[said.kind] }), said.text);
+  const said = judged(record);
   byId("unreleased").hidden = record.unreleased === null;
   byId("unreleased").textContent = record.unreleased === null ? "" : `UNRELEASED: do not build from this. ${record.unreleased}`;
   canvas.setAttribute("aria-label", `${record.name}, ${count(record.parts.length, "part", "parts")}. ${said.text}.`);
+}
+
+/** The verdict of a round on top, before its desk is there. One at fault says nothing of the desk that is shown. */
+function tell(said) {
+  if (!said.findings) return;
+  page.told = said;
+  byId("desk").setAttribute("aria-busy", "true");
+  judged(said);
+}
+
+/** Write down the verdict of what was told or shown, whichever is newer. */
+function judged(newest) {
+  if (page.told?.number > (newest.round?.number ?? newest.number ?? 0)) newest = page.told;
+  const said = verdict(newest), node = byId("verdict");
+  node.className = said.kind;
+  node.replaceChildren(el("span", { "aria-hidden": "true", text: { stop: "■ ", warn: "▲ ", good: "✓ " }[said.kind] }), said.text);
+  const changes = newest.round ? newest.round.changes : newest.changes;
+  const number = (what) => (newest.round ? changes?.[what].length : changes?.[what]) ?? 0;
+  byId("news").textContent = number("new") || number("gone") ? `${number("new")} new · ${number("gone")} gone` : "";
+  return said;
 }
 
 function say(text) {

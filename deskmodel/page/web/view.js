@@ -1,4 +1,5 @@
-// The picture: drawn when something changed, never in idle. Knows how to tell what is seen at a point of it.
+// The picture: drawn when something changed, never in idle. Knows how to tell what is seen at a point of it. In a browser that
+// cannot draw (`blind` says why) all is as elsewhere, but nothing is drawn and nothing seen.
 import { Color, ColorManagement, LinearSRGBColorSpace, Scene, Vector3, WebGLRenderer, WebGLRenderTarget } from "three";
 import { DeskMesh } from "./desk_mesh.js";
 import { Eye } from "./camera.js";
@@ -9,9 +10,15 @@ export class View {
   constructor(canvas, overlay) {
     this.canvas = canvas;
     this.overlay = overlay;
-    this.renderer = new WebGLRenderer({ canvas, antialias: true, powerPreference: "high-performance" });
-    this.renderer.outputColorSpace = LinearSRGBColorSpace;
-    this.renderer.info.autoReset = false;
+    this.blind = null;
+    try {
+      this.renderer = new WebGLRenderer({ canvas, antialias: true, powerPreference: "high-performance" });
+      this.renderer.outputColorSpace = LinearSRGBColorSpace;
+      this.renderer.info.autoReset = false;
+    } catch (error) {
+      this.renderer = null;
+      this.blind = error.message;
+    }
     this.scene = new Scene();
     this.mesh = new DeskMesh();
     this.scene.add(this.mesh.group);
@@ -55,11 +62,13 @@ export class View {
     const moving = this.eye.step(now);
     for (const act of this.before) act();
     this.prepare();
-    this.renderer.info.reset();
-    this.renderer.render(this.scene, this.eye.camera);
-    this.#keepLabels();
-    this.frames.drawn += 1;
-    this.frames.calls = this.renderer.info.render.calls;
+    if (this.renderer) {
+      this.renderer.info.reset();
+      this.renderer.render(this.scene, this.eye.camera);
+      this.#keepLabels();
+      this.frames.drawn += 1;
+      this.frames.calls = this.renderer.info.render.calls;
+    }
     this.frames.script.push(performance.now() - began);
     if (this.frames.script.length > 200) this.frames.script.shift();
     if (moving) this.invalidate();
@@ -86,8 +95,8 @@ export class View {
       // a panel beside the picture takes from its sides: the same breadth of the desk stays in sight
       if (this.width && height === this.height) this.eye.widen(this.width / Math.max(width, 1));
       Object.assign(this, { width, height, ratio });
-      this.renderer.setPixelRatio(ratio);
-      this.renderer.setSize(width, height, false);
+      this.renderer?.setPixelRatio(ratio);
+      this.renderer?.setSize(width, height, false);
     }
     this.overlay.style.setProperty("--middle", `${this.middle}px`);
     const at = this.eye.place(width / Math.max(height, 1));
@@ -111,6 +120,7 @@ export class View {
 
   /** Number of the part seen at a pixel of the canvas, or null; see-through ones only where there is no solid one. */
   partAt(x, y) {
+    if (!this.renderer) return null;
     this.prepare();
     const { layers, materials } = this.mesh;
     const were = Object.entries(layers).map(([name, layer]) => [name, layer.visible]);
