@@ -35,6 +35,10 @@ _AGAIN = 10
 """Runs in a row that may come to nothing: a file that never comes to rest must not keep everything back."""
 
 
+Run = Callable[[Callable[[], bool] | None], Ran]
+"""Runs the script; it may be given up when what it is given says so."""
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Round:
     """What one save came to. ``good``: the last desk that could be checked, of this round where ``fault`` is None.
@@ -59,8 +63,8 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
     nursery = Nursery(SCRIPT_CHILD)
     nursery.begin()
 
-    def run() -> Ran:
-        return run_script(script, texts=texts, seconds=seconds, nursery=nursery)
+    def run(needless: Callable[[], bool] | None) -> Ran:
+        return run_script(script, texts=texts, seconds=seconds, nursery=nursery, needless=needless)
 
     try:
         scene: Scene | None = None
@@ -75,7 +79,7 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
         session.close()
 
 
-def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Callable[[], Ran],
+def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Run,
             stopped: Callable[[], bool]) -> Iterator[Round]:
     good: Checked | None = None
     number = 0
@@ -117,12 +121,13 @@ def _pictured(session: Session, stages: Stopwatch, told: Round, before: Scene | 
     return replace(told, scene=scene, fault=fault, changes=changed, seconds=seconds)
 
 
-def _settled(run: Callable[[], Ran], files: WatchedFiles) -> tuple[Ran, float]:
+def _settled(run: Run, files: WatchedFiles) -> tuple[Ran, float]:
     """What a run of the script came to, and when it began. It begins with the first sign of a save, so that nobody waits for
-    an editor to finish; was the save not over by then, the run counts for nothing and is done again."""
-    for _ in range(_AGAIN):
+    an editor to finish; was the save not over by then, the run counts for nothing and is done again. Nor does anybody wait
+    for a script that hangs when a better one has been saved."""
+    for left in reversed(range(_AGAIN)):
         since = time.time()
-        ran = run()
+        ran = run(files.differ if left else None)
         if ran.files is not None:  # else it did not live to say so, and what was known before goes on to be watched
             files.read_by_script(ran.files, since, whole=ran.desk is not None)
         if files.quiet():

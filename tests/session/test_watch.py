@@ -136,6 +136,20 @@ def test_cadquery_code_that_was_broken_is_run_again_when_it_is_mended(tmp_path: 
     assert "foot.py" in str(told[1].fault)
 
 
+def test_a_better_script_ends_one_that_hangs(tmp_path: Path) -> None:
+    script = tmp_path / "desk.py"
+    script.write_text("while True: pass\n")
+    told: list[Round] = []
+    timer = threading.Timer(2.5, save, (script, CLEAN))
+    timer.start()
+    ended = time.monotonic() + 120
+    watch(script, texts={}, progress=Silent(), show=told.append, stopped=lambda: bool(told) or time.monotonic() > ended,
+          seconds=60.0)
+    timer.join()
+    assert [(each.number, each.fault) for each in told] == [(1, None)]
+    assert told[0].seconds["running the script"] < 40  # and not 60
+
+
 def test_the_verdict_is_told_before_the_desk_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     script = tmp_path / "desk.py"
     script.write_text(CLEAN)
