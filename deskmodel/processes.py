@@ -15,7 +15,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,6 +26,12 @@ __all__ = ["Answer", "ask", "collect_seldom", "decoded", "ending", "environment"
 
 GRACE = 5.0
 """s. A child ends itself at its limit and says where it was; one that cannot is ended this much later."""
+
+
+_PATIENT = 1.0
+"""s for an answer before it is asked whether anybody still wants it; most are there long before."""
+_ASKED = 0.05
+"""s between two such questions."""
 
 
 def collect_seldom() -> None:
@@ -83,14 +89,18 @@ def environment() -> dict[str, str]:
     return environment
 
 
-def read_answer(reading: int, deadline: float) -> tuple[bytes, bool]:
-    """All bytes up to a whole answer or the end of the pipe; False when the deadline came first."""
+def read_answer(reading: int, deadline: float, needless: Callable[[], bool] | None = None) -> tuple[bytes, bool]:
+    """All bytes up to a whole answer or the end of the pipe; False when the deadline came first, or when nobody wants it any
+    more: ``needless`` is asked that now and then, once the answer has been long in coming."""
     data = bytearray()
     waiting = select.poll()
     waiting.register(reading, select.POLLIN)
+    patient = time.monotonic() + _PATIENT
     while (left := deadline - time.monotonic()) > 0:
-        if not waiting.poll(left * 1000):
-            break
+        if not waiting.poll(1000 * (left if needless is None else min(left, _ASKED))):
+            if needless is None or (time.monotonic() > patient and needless()):
+                break
+            continue
         piece = os.read(reading, 1 << 20)
         if not piece:
             return bytes(data), True

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from deskmodel.cli.text import Style, one_line
 from deskmodel.features import Box3
-from deskmodel.plans import BayRow, DeskMass
+from deskmodel.plans import BayRow, DeskMass, mass_text
 
 __all__ = ["bays_text", "size_text"]
 
@@ -57,7 +57,7 @@ def size_text(box: Box3 | None, mass: DeskMass | None, style: Style) -> str:
     said = " × ".join(_figure(high - low) for low, high in zip(*box, strict=True)) + " mm"
     if mass is not None and mass.centre is not None:
         x, y, z = (f"{c + 0.0:.0f}" for c in mass.centre)
-        said += f", {mass.kg:.1f} kg, centre of gravity x {x}, y {y}, z {z}"
+        said += f", {mass_text(mass.kg)}, centre of gravity x {x}, y {y}, z {z}"
         if mass.unknown:
             said += f"; without {len(mass.unknown)} {'part' if len(mass.unknown) == 1 else 'parts'} of unknown mass"
     return f"    {label}{said}"

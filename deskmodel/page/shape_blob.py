@@ -29,6 +29,7 @@ __all__ = ["ROUNDING", "ReadBlob", "packing", "read_blob", "shape_blob"]
 
 _MAGIC = b"DMS1"
 _UNITS = 2000  # for each mm
+_FARTHEST = 5e5  # mm; a step from one end to the other, folded, still is a number of 32 bits
 _HEADER = struct.Struct("<4s5If")
 _SHARP = 0.9
 """Cosine: two faces that meet more bluntly (25°, by eye) go over into each other without a drawn edge."""
@@ -50,13 +51,13 @@ class ReadBlob:
 
 def shape_blob(vertices: NDArray[np.float64], triangles: NDArray[np.int64], faces: NDArray[np.int64], chord: float) -> bytes:
     """``vertices`` (n, 3) mm, ``triangles`` (m, 3) counter-clockwise from outside, ``faces`` (m,): the solid's face under
-    each, ascending; ``chord`` mm. BuildFault where a coordinate is beyond 1,000 km or there is nothing."""
+    each, ascending; ``chord`` mm. BuildFault where a coordinate is ``_FARTHEST`` or beyond, or there is nothing."""
     if not len(triangles):
         raise BuildFault("a shape without triangles")
     if (np.diff(faces) < 0).any():
         raise BuildFault("faces of a shape that are not in order")
-    if not np.isfinite(vertices).all() or np.abs(vertices).max() >= 1e6:
-        raise BuildFault("a shape with a vertex beyond 1,000 km")
+    if not np.isfinite(vertices).all() or np.abs(vertices).max() >= _FARTHEST:
+        raise BuildFault(f"a shape with a vertex {_FARTHEST / 1000:g} m away or farther")
     used = np.zeros(len(vertices), dtype=bool)
     used[triangles.reshape(-1)] = True
     triangles = (np.cumsum(used) - 1)[triangles]

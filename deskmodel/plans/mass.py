@@ -20,7 +20,7 @@ from deskmodel.model import DeskModel
 from deskmodel.part import removals_of
 from deskmodel.plans._moments import Moment, closed_form
 
-__all__ = ["DeskMass", "Moment", "PartMass", "desk_box", "desk_mass", "unmeasured_parts"]
+__all__ = ["DeskMass", "Moment", "PartMass", "desk_box", "desk_mass", "mass_text", "unmeasured_parts"]
 
 How = Literal["closed form", "solid"]
 
@@ -44,6 +44,13 @@ class DeskMass:
     centre: Vec | None
     parts: tuple[PartMass, ...]
     unknown: Mapping[str, str]
+
+
+def mass_text(kg: float) -> str:
+    """"38.4 kg"; below 1 kg in g, to three figures."""
+    if kg >= 0.9995:
+        return f"{kg:.1f} kg"
+    return f"{1000 * kg:.{0 if kg >= 0.0995 else 1 if kg >= 0.00995 else 2}f} g"
 
 
 def unmeasured_parts(model: DeskModel) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from string import Template
 from deskmodel.component import Component
 from deskmodel.drawing.dimensions import figure
 from deskmodel.findings import CheckOutcome, needless
-from deskmodel.plans import BayRow, desk_box
+from deskmodel.plans import BayRow, desk_box, mass_text
 from deskmodel.plans.cautions import DEFERS, NOT_LOOKED_AT, cautions
 from deskmodel.report._facts import ReportFacts
 from deskmodel.report._findings import FindingsPart, template
@@ -113,7 +113,7 @@ def _figures(facts: ReportFacts) -> Iterator[tuple[str, str]]:
     if mass is None:
         yield "mass", "not measured"
     else:
-        yield "mass", f"{mass.kg:.1f} kg" + _without(mass.unknown)
+        yield "mass", (mass_text(mass.kg) if mass.parts else "none is known") + _without(mass.unknown)
         yield "centre of gravity", place_text(mass.centre)
     roles = Counter[str](placed.role for placed in facts.model.parts)
     told = ", ".join(counted(roles[role], *words) for role, words in _ROLES.items() if roles[role])
@@ -148,8 +148,8 @@ def _bays(facts: ReportFacts) -> Markup:
         return element("p", "The script states no bay.")
     head = ("bay", "clear size", "holds", *(title for _, title in _SIDES))
     return table(head, [row((each.bay.name, sides(each.clear), ", ".join(each.holds) or "–",
-                             *(room_text(each, side) for side, _ in _SIDES)), data_bay=each.bay.name)
-                        for each in facts.bays], "bays")
+                             *(room_text(each, side) for side, _ in _SIDES)), data_bay=str(number))
+                        for number, each in enumerate(facts.bays)], "bays")
 
 
 def room_text(each: BayRow, side: str) -> str:

@@ -15,7 +15,7 @@ _KEPT = ("data-finding", "data-check", "data-bay", "data-parameter")
 
 @dataclass
 class PageContent:
-    """What a page says: the text within each element that is marked as a finding (by its number), a check, a bay or a
+    """What a page says: the text within each element that is marked as a finding or a bay (by its number), a check or a
     parameter (by its name); how many pictures there are; ``tags``: all kinds of elements; ``text``: everything."""
 
     findings: dict[str, str] = field(default_factory=dict)

@@ -30,7 +30,7 @@ class LivePage:
         revision = told.good.revision if told.good is not None else None
         said = {**record, "round": round_record(told)}
         self._server.show(told.number, {"number": told.number, "revision": revision, "good": told.fault is None},
-                          json.dumps(said, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode(), shapes)
+                          json.dumps(said, separators=(",", ":"), allow_nan=False).encode(), shapes)
 
 
 def round_record(told: Round) -> dict[str, object]:

@@ -14,6 +14,7 @@ import deskmodel
 __all__ = ["FilesRead"]
 
 
+_WRITING = os.O_WRONLY | os.O_RDWR
 _SOUGHT = 50
 """Modules sought in vain that are told at most."""
 
@@ -25,19 +26,27 @@ class FilesRead:
         """``folder``: of the script."""
         self._folder = folder
         self._opened: dict[str, None] = {}
+        self._written: set[str] = set()
         self._imported: dict[str, None] = {}
         sys.addaudithook(self._heard)
 
     def _heard(self, event: str, arguments: tuple[object, ...]) -> None:
         if event == "import" and isinstance(arguments[0], str):
             self._imported[arguments[0]] = None
-        elif event == "open" and isinstance(arguments[0], str | os.PathLike) and "w" not in str(arguments[1]):
-            self._opened[os.fspath(arguments[0])] = None
+        elif event == "open" and isinstance(arguments[0], str | os.PathLike):
+            path, flags = os.fspath(arguments[0]), arguments[2]
+            if isinstance(path, str):
+                self._opened[path] = None
+                if isinstance(flags, int) and flags & _WRITING:
+                    self._written.add(path)
 
     @property
     def files(self) -> list[str]:
-        """Absolute paths, sorted; also of files that were not there."""
-        opened = {_source(os.path.abspath(each)) for each in list(self._opened) if isinstance(each, str)}
+        """Absolute paths, sorted; also of files that were not there. None that the script wrote itself: it would be run
+        again for each."""
+        written = {os.path.abspath(each) for each in list(self._written)}
+        opened = {_source(os.path.abspath(each)) for each in list(self._opened)}
+        opened -= written
         return sorted({*(path for path in opened if not _installed(path)), *self._sought(opened)})
 
     def _sought(self, opened: set[str]) -> list[str]:

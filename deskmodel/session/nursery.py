@@ -17,7 +17,7 @@ import subprocess
 import sys
 import time
 import weakref
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from typing import Any
 
@@ -47,10 +47,10 @@ class Nursery:
             with suppress(OSError):
                 self._waiting = _Waiting(self._module)
 
-    def ask(self, request: Mapping[str, object], *, seconds: float) -> Answer:
-        """As ``deskmodel.processes.ask``."""
+    def ask(self, request: Mapping[str, object], *, seconds: float, needless: Callable[[], bool] | None = None) -> Answer:
+        """As ``deskmodel.processes.ask``; a run that has become ``needless`` is ended as if its time were over."""
         self.begin()
-        answer = None if self._waiting is None else self._waiting.ask(request, seconds)
+        answer = None if self._waiting is None else self._waiting.ask(request, seconds, needless)
         if self._waiting is not None and not self._waiting.sound:
             self.close()
         return ask(self._module, request, seconds=seconds) if answer is None else answer
@@ -82,7 +82,7 @@ class _Waiting:
         self.sound = True
         self._finalizer = weakref.finalize(self, _end, process, ours)
 
-    def ask(self, request: Mapping[str, object], seconds: float) -> Answer | None:
+    def ask(self, request: Mapping[str, object], seconds: float, needless: Callable[[], bool] | None) -> Answer | None:
         """None where nothing was run. Not ``sound`` from then on where the waiting process is not what it should be."""
         self._socket.settimeout(_START)
         reading, writing = os.pipe()
@@ -99,7 +99,7 @@ class _Waiting:
                 os.close(writing)
             if not self._begun():
                 return None
-            data, in_time = read_answer(reading, time.monotonic() + seconds + processes.GRACE)
+            data, in_time = read_answer(reading, time.monotonic() + seconds + processes.GRACE, needless)
             value = decoded(data)
             how = self._ended(processes.GRACE if value is None and in_time else 0.0)
         finally:

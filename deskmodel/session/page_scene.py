@@ -70,7 +70,10 @@ def _shared(engine: FitEngine, problem: FitProblem, findings: Sequence[Finding])
     pairs = [finding.shared for finding in findings if finding.shared]
     found = {}
     for pair, room in shared_rooms(engine.store, problem, pairs).items():
-        data = shape_blob(room.vertices, room.triangles, _flat_faces(room.vertices, room.triangles), 0.0)
+        try:
+            data = shape_blob(room.vertices, room.triangles, _flat_faces(room.vertices, room.triangles), 0.0)
+        except BuildFault:  # the place of the finding is told all the same
+            continue
         found[pair] = PageBody(PageShape(data, 0.0), room.pose)
     return found
 

@@ -6,7 +6,7 @@ Nothing of the script's code runs here; this module imports no kernel and no mes
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -91,9 +91,11 @@ def load_script(script: Path, *, texts: Mapping[str, str] | None = None,
 
 
 def run_script(script: Path, *, texts: Mapping[str, str] | None = None, values: Mapping[str, Parameter] | None = None,
-               seconds: float = SCRIPT_SECONDS, nursery: Nursery | None = None) -> Ran:
+               seconds: float = SCRIPT_SECONDS, nursery: Nursery | None = None,
+               needless: Callable[[], bool] | None = None) -> Ran:
     """As ``load_script``; the InputFault comes back, and which files the script read. Raises BuildFault as it does.
-    ``nursery``: of ``SCRIPT_CHILD``, for whoever runs scripts again and again."""
+    ``nursery``: of ``SCRIPT_CHILD``, for whoever runs scripts again and again, and may give up one that has become
+    ``needless``."""
     name = shown(script)
     try:
         _must_be_a_file(script, name)
@@ -101,7 +103,8 @@ def run_script(script: Path, *, texts: Mapping[str, str] | None = None, values: 
         return Ran(None, fault, None)
     request = {"script": str(script.resolve()), "shown": name, "texts": dict(texts or {}), "values": dict(values or {}),
                "memory": MEMORY}
-    answer = ask(SCRIPT_CHILD, request, seconds=seconds) if nursery is None else nursery.ask(request, seconds=seconds)
+    answer = (ask(SCRIPT_CHILD, request, seconds=seconds) if nursery is None
+              else nursery.ask(request, seconds=seconds, needless=needless))
     if answer.value is None:
         return Ran(None, InputFault(answer.ending, file=name), None)
     return _ran(script, answer.value)

@@ -15,7 +15,7 @@ from pathlib import Path
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.fit import FitEngine
 from deskmodel.meshes.store import ShapeStore
-from deskmodel.model import DeskModel
+from deskmodel.model import DeskModel, read_json
 from deskmodel.page import Scene
 from deskmodel.part import CustomShape
 from deskmodel.session.changes import Changes, changes
@@ -33,6 +33,10 @@ their trees and solids they take 2 MB apiece. They lie in the cache on disk."""
 
 _AGAIN = 10
 """Runs in a row that may come to nothing: a file that never comes to rest must not keep everything back."""
+
+
+Run = Callable[[Callable[[], bool] | None], Ran]
+"""Runs the script; it may be given up when what it is given says so."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -59,8 +63,8 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
     nursery = Nursery(SCRIPT_CHILD)
     nursery.begin()
 
-    def run() -> Ran:
-        return run_script(script, texts=texts, seconds=seconds, nursery=nursery)
+    def run(needless: Callable[[], bool] | None) -> Ran:
+        return run_script(script, texts=texts, seconds=seconds, nursery=nursery, needless=needless)
 
     try:
         scene: Scene | None = None
@@ -75,7 +79,7 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
         session.close()
 
 
-def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Callable[[], Ran],
+def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Run,
             stopped: Callable[[], bool]) -> Iterator[Round]:
     good: Checked | None = None
     number = 0
@@ -90,8 +94,9 @@ def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Pa
             fault = ran.fault
             if ran.desk is not None:
                 stages.step("reading the desk")
+                customs = _custom_scripts(script.parent, read_json(ran.desk.model))
+                files.read_by_script({*(ran.files or ()), *customs}, since, whole=True)  # before one of them fails
                 loaded = session.load(ran.desk)
-                files.read_by_script({*(ran.files or ()), *_custom_scripts(script.parent, loaded.model)}, since, whole=True)
                 checked = session.check(loaded)
                 told = changes(good.outcomes if good else (), checked.outcomes)
                 good = checked
@@ -104,24 +109,25 @@ def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Pa
 def _pictured(session: Session, stages: Stopwatch, told: Round, before: Scene | None) -> Round:
     """The round with its scene: of one at fault, and of one that cannot be drawn, the last that was ``before``."""
     started = time.perf_counter()
-    scene, fault = before, told.fault
+    scene, fault, changed = before, told.fault, told.changes
     if told.good is not None and fault is None:
         stages.step("page")
         try:
             scene = session.scene(told.good, before=before)
         except (InputFault, BuildFault) as raised:
-            fault = raised
+            fault, changed = BuildFault(f"its desk could not be drawn: {raised}"), None
         stages.end()
     seconds = {**told.seconds, **stages.take(), "all": told.seconds["all"] + time.perf_counter() - started}
-    return replace(told, scene=scene, fault=fault, seconds=seconds)
+    return replace(told, scene=scene, fault=fault, changes=changed, seconds=seconds)
 
 
-def _settled(run: Callable[[], Ran], files: WatchedFiles) -> tuple[Ran, float]:
+def _settled(run: Run, files: WatchedFiles) -> tuple[Ran, float]:
     """What a run of the script came to, and when it began. It begins with the first sign of a save, so that nobody waits for
-    an editor to finish; was the save not over by then, the run counts for nothing and is done again."""
-    for _ in range(_AGAIN):
+    an editor to finish; was the save not over by then, the run counts for nothing and is done again. Nor does anybody wait
+    for a script that hangs when a better one has been saved."""
+    for left in reversed(range(_AGAIN)):
         since = time.time()
-        ran = run()
+        ran = run(files.differ if left else None)
         if ran.files is not None:  # else it did not live to say so, and what was known before goes on to be watched
             files.read_by_script(ran.files, since, whole=ran.desk is not None)
         if files.quiet():

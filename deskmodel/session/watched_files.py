@@ -88,6 +88,10 @@ class WatchedFiles:
                 return True
             time.sleep(_PAUSE / 4)
 
+    def differ(self) -> bool:
+        """Whether something stands in them that did not when they were looked at last; that look still counts."""
+        return _content(self._now()) != _content(self._seen)
+
     def _now(self) -> State:
         return self._stamps(self._paths())
 

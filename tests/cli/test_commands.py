@@ -21,7 +21,7 @@ def test_a_clean_desk(tmp_path: Path, cache: Path) -> None:
     assert ran.returncode == 0, ran.stdout + ran.stderr
     assert ran.stdout.startswith("small frame  revision ")
     assert "nothing found" in ran.stdout
-    assert re.search(r"size +300 × 200 × 60 mm, 0\.\d kg, centre of gravity x 150, y 100, z 30", ran.stdout)
+    assert re.search(r"size +300 × 200 × 60 mm, 8\d\d g, centre of gravity x 150, y 100, z 30", ran.stdout)
     assert "\x1b" not in ran.stdout
     assert not (tmp_path / "exports").exists()
 

@@ -96,9 +96,12 @@ def test_rounds_come_on_the_page_and_an_interrupt_ends_everything(tmp_path: Path
         assert "nothing_of_that_name" in third["round"]["fault"]["text"]
         assert third["round"]["changes"] is None
         assert [part["name"] for part in third["parts"]] == [part["name"] for part in second["parts"]]
+        (tmp_path / "desk.py").write_text("raise ValueError('half a character: \\ud800')\n")
+        running.until("half a character")
+        assert "half a character: \ud800" in scene(address, 4)["round"]["fault"]["text"]
         (tmp_path / "desk.py").write_text(CLEAN)
         running.until("nothing stops the build")
-        fourth = scene(address, 4)
+        fourth = scene(address, 5)
         gone = [(each["id"], each["parts"]) for each in fourth["round"]["changes"]["gone"]]
         assert ("parts-overlap", ["front", "strip"]) in [(name, sorted(parts)) for name, parts in gone]
 

@@ -160,3 +160,32 @@ def test_before_the_first_round_it_says_what_it_waits_for(server: StandIn, page:
         page.goto(server.url)
     page.wait_for_timeout(300)  # the connection that opens changes nothing
     assert page.locator("#loading").inner_text() == "Waiting for the first check …"
+
+
+def test_a_page_that_nobody_sees_listens_no_more_and_catches_up(server: StandIn, page: Page,
+                                                                scenes: tuple[Scene, Scene]) -> None:
+    server.show(scenes[0])
+    page.goto(server.url)
+    drawn(page, 1)
+    hide = """hidden => {
+        Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
+        document.dispatchEvent(new Event("visibilitychange"));
+    }"""
+    page.evaluate(hide, True)
+    number = server.show(scenes[1])
+    page.wait_for_timeout(500)
+    assert page.locator("html").get_attribute("data-round") == "1"
+    assert server.asked.count("events") == 1
+    page.evaluate(hide, False)
+    drawn(page, number)
+    assert server.asked.count("events") == 2
+
+
+def test_an_address_that_is_gone_is_told_and_tried_again(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:
+    server.show(scenes[0])
+    page.route("**/events", lambda route: route.fulfill(status=404))
+    page.goto(server.url)
+    page.wait_for_function("document.querySelector('#loading').textContent.includes('open the address it prints')")
+    page.unroute("**/events")
+    drawn(page, 1)
+    assert page.locator("#loading").is_hidden()

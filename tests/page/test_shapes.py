@@ -89,11 +89,19 @@ def test_a_damaged_block_is_refused(damage: object) -> None:
         read_blob(damage(data))  # type: ignore[operator]
 
 
+def test_the_farthest_places_come_back() -> None:
+    """A step from one end to the other takes all 32 bits."""
+    points, triangles, faces = bored()
+    far = points * (4.999e5 / np.abs(points).max()) * np.where(np.arange(len(points)) % 2, 1.0, -1.0)[:, None]
+    read = read_blob(shape_blob(far, triangles, faces, 0.0))
+    assert np.abs(read.vertices - far).max() <= ROUNDING + 1e-9
+
+
 def test_nothing_and_nonsense_are_refused() -> None:
     points, triangles, faces = bored()
     with pytest.raises(BuildFault, match="without triangles"):
         shape_blob(points, triangles[:0], faces[:0], 0.0)
-    with pytest.raises(BuildFault, match="km"):
+    with pytest.raises(BuildFault, match="500 m"):
         shape_blob(points * 1e9, triangles, faces, 0.0)
     with pytest.raises(BuildFault, match="order"):
         shape_blob(points, triangles, faces[::-1], 0.0)

@@ -12,7 +12,7 @@ from deskmodel.features import Prism, Revolve
 from deskmodel.fit import FitEngine
 from deskmodel.frames import Pose
 from deskmodel.part import Bodies, SheetBlank, TurnedBlank, removals_of
-from deskmodel.plans import desk_mass, unmeasured_parts
+from deskmodel.plans import desk_mass, mass_text, unmeasured_parts
 from deskmodel.plans._moments import closed_form, profile_centroid
 from deskmodel.profiles import Profile, circle, obround, polygon, rectangle
 from deskmodel.session.fit_problem import part_shapes
@@ -162,3 +162,8 @@ def test_member_blanks_agree_with_their_removals() -> None:
     # 300 × 22 × 60 less π 16 · 16 and a cone of radius 4, 4 / tan 59° high
     cut = math.pi * 16 * 16 + math.pi * 16 * (4 / math.tan(math.radians(59))) / 3
     assert found[0] == pytest.approx(396_000 - cut)
+
+
+def test_masses_are_told_in_kg_and_below_one_in_g() -> None:
+    assert [mass_text(kg) for kg in (38.44, 1.0, 0.99951, 0.9994, 0.25, 0.0994, 0.00991)] == [
+        "38.4 kg", "1.0 kg", "1.0 kg", "999 g", "250 g", "99.4 g", "9.91 g"]

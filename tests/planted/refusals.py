@@ -11,7 +11,7 @@ import re
 __all__ = ["REFUSALS", "reason_for"]
 
 REFUSALS: tuple[tuple[str, str], ...] = (
-    ("a whole number", "there is no half a hole or dowel"),
+    ("whole number", "there is no half a hole, column or dowel"),
     ("below [5-9] mm", "vents wider than they are apart leave no plate"),
     (r"leaves .* mm of wood", "the insert would break out at the edge of its seat (2 mm are asked, common practice)"),
     (r"reaches .* mm into", "a screw or hinge leaf has too little to hold in (common practice)"),

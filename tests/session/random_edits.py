@@ -69,7 +69,8 @@ _FAULTS = ("width = = 3\n", "raise ValueError('no')\n", "import nothing_of_that_
            "import subprocess, sys; subprocess.Popen([sys.executable, '-c', 'import time; time.sleep(600)'])\n",
            "import threading; threading.Thread(target=__import__('time').sleep, args=(600,)).start()\n",
            "import tempfile; tempfile.mkdtemp(dir='.')\n", "x = bytearray(1 << 40)\n", "raise SystemExit\n",
-           "(" * 300 + "\n")
+           "(" * 300 + "\n", "raise ValueError('no \\ud800')\n",
+           "import logging; logging.basicConfig(filename='made.log')\n")
 _HANG = "while True: pass\n"
 
 

@@ -16,7 +16,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -39,6 +39,9 @@ from tests.session.watch_told import said_of
 SEED = int(os.environ.get("RANDOM_EDITS_SEED", "1"))
 SECONDS = 8.0
 """For a script: a machine that is busy with other work needs that for a good one now and then."""
+
+QUIET = 0.5
+"""s after which nothing is at work that nobody has saved."""
 
 DUTY = ("parts/bays.py", "parts/dimensions.py", "parts/plates.py", "parts/covers.py", "parts/equipment/desk-supply.toml",
         "parts/equipment/slip-printer.toml")
@@ -104,6 +107,14 @@ class Told:
         assert self._process.stdout is not None
         for line in self._process.stdout:
             self.rounds.put(json.loads(line))
+
+    def further(self, seconds: float) -> list[dict[str, Any]]:
+        """Rounds that come until there was none for so long."""
+        seen: list[dict[str, Any]] = []
+        with suppress(queue.Empty):
+            while True:
+                seen.append(self.rounds.get(timeout=seconds))
+        return seen
 
     @property
     def memory(self) -> float:
@@ -172,6 +183,9 @@ def edit_and_compare(files: Files, script: Path, folder: Path, count: int, *, ev
                 except queue.Empty:
                     pytest.fail(f"seed {SEED}, edit {number} ({what}): {difference(seen, expected)}")
                 told.look_for_processes()
+            if number % every == 0:  # once it has said so, it stays with it
+                seen += told.further(QUIET)
+                assert (seen[-1]["fault"], seen[-1]["said"]) == expected, f"seed {SEED}, edit {number} ({what}), afterwards"
             rounds, faults = rounds + len(seen), faults + (expected[0] is not None)
             slowest = max(slowest, seen[-1]["seconds"])
             memory.append(told.memory)

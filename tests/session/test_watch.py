@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import queue
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -111,6 +112,44 @@ def test_rounds(frame: tuple[Path, Watch]) -> None:
     assert "nothing stops the build" in round_text(mended, Style())
 
 
+CUSTOM = CLEAN.replace("import ", "import custom, ", 1).replace(
+    "    return d", '    d.place(custom("foot", "shapes/foot.py", "foot", "beech"), at=(50, 60, -20))\n    return d')
+FOOT = "import cadquery as cq\n\ndef foot():\n    return cq.Workplane('XY').box(30, 30, 10)\n"
+
+
+def test_cadquery_code_that_was_broken_is_run_again_when_it_is_mended(tmp_path: Path) -> None:
+    script, shapes = tmp_path / "desk.py", tmp_path / "shapes/foot.py"
+    shapes.parent.mkdir()
+    shapes.write_text(FOOT)
+    script.write_text(CUSTOM)
+    saves = iter(["def foot(:\n", FOOT])
+    told: list[Round] = []
+
+    def show(each: Round) -> None:
+        told.append(each)
+        save(shapes, next(saves, FOOT))
+
+    ended = time.monotonic() + 120
+    watch(script, texts={}, progress=Silent(), show=show, stopped=lambda: len(told) >= 3 or time.monotonic() > ended,
+          seconds=30.0)
+    assert [each.fault is None for each in told] == [True, False, True]
+    assert "foot.py" in str(told[1].fault)
+
+
+def test_a_better_script_ends_one_that_hangs(tmp_path: Path) -> None:
+    script = tmp_path / "desk.py"
+    script.write_text("while True: pass\n")
+    told: list[Round] = []
+    timer = threading.Timer(2.5, save, (script, CLEAN))
+    timer.start()
+    ended = time.monotonic() + 120
+    watch(script, texts={}, progress=Silent(), show=told.append, stopped=lambda: bool(told) or time.monotonic() > ended,
+          seconds=60.0)
+    timer.join()
+    assert [(each.number, each.fault) for each in told] == [(1, None)]
+    assert told[0].seconds["running the script"] < 40  # and not 60
+
+
 def test_the_verdict_is_told_before_the_desk_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     script = tmp_path / "desk.py"
     script.write_text(CLEAN)
@@ -136,8 +175,9 @@ def test_the_verdict_is_told_before_the_desk_is_drawn(tmp_path: Path, monkeypatc
     assert "page" in pictures[0].seconds
     assert pictures[0].seconds["all"] > verdicts[0].seconds["all"]
     assert verdicts[1].fault is None  # the verdict stands, and the last good desk under what went wrong
-    assert str(pictures[1].fault) == "no room in the cache"
+    assert str(pictures[1].fault) == "its desk could not be drawn: no room in the cache"
     assert pictures[1].scene is pictures[0].scene
+    assert pictures[1].changes is None  # they would be told by the places of findings that are not shown
     assert "is not valid Python" in str(pictures[2].fault)
     assert pictures[2].scene is pictures[0].scene
     assert pictures[3].fault is None

@@ -33,6 +33,20 @@ def test_files_are_told_of_a_script_at_fault_too(tmp_path: Path) -> None:
     assert ran.files == (tmp_path / "desk.py", tmp_path / "sizes.py")
 
 
+def test_what_a_script_writes_is_none_of_its_files(tmp_path: Path) -> None:
+    (tmp_path / "read.csv").write_text("300\n")
+    (tmp_path / "desk.py").write_text(
+        "import logging, os\n"
+        "logging.basicConfig(filename='grows.log')\n"
+        "open('anew.txt', 'w').close(); open('more.txt', 'a').close(); open('first.txt', 'x').close()\n"
+        "os.close(os.open('bare.txt', os.O_CREAT | os.O_WRONLY)); open('both.txt', 'w+').read(); open('anew.txt').read()\n"
+        "open('read.csv').read()\n")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(tmp_path)
+        ran = run_script(tmp_path / "desk.py")
+    assert ran.files == (tmp_path / "desk.py", tmp_path / "read.csv")
+
+
 def saved(files: WatchedFiles) -> bool:
     """Whether something was saved, within a few looks."""
     looks = iter([False] * 4)

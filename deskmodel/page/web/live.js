@@ -2,6 +2,7 @@
 // fetches what it does not have. Everything lies beside the page: `scene`, `shape/<key>`, `events`.
 
 const AT_ONCE = 8; // shapes fetched side by side
+const AGAIN = 5000; // ms until an address is tried again that was refused
 const LATE = 100; // ms after which nobody waits for a picture of the verdict: a page in the background draws none
 
 /** `tell(verdict)` says what a round came to before its desk is there; `show(record, fetched)` draws a record and resolves when
@@ -48,20 +49,38 @@ export function live({ tell, show, known, fault, lost }) {
     return found;
   }
 
-  const events = new EventSource("events");
-  events.addEventListener("verdict", (event) => {
-    const said = JSON.parse(event.data);
-    if (said.number <= shown) return;
-    tell(said);
-    if (said.fault) fault(said.fault.text);
-    seen = painted().then(() => { document.documentElement.dataset.verdict = String(said.number); });
+  let events = null, later = null;
+
+  function listen() {
+    clearTimeout(later);
+    events?.close();
+    events = new EventSource("events");
+    events.addEventListener("verdict", (event) => {
+      const said = JSON.parse(event.data);
+      if (said.number <= shown) return;
+      fault(said.fault?.text ?? null);
+      tell(said);
+      seen = painted().then(() => { document.documentElement.dataset.verdict = String(said.number); });
+    });
+    events.addEventListener("round", (event) => {
+      wanted = Math.max(wanted, JSON.parse(event.data).number);
+      working = (working ?? Promise.resolve()).then(catchUp);
+    });
+    events.addEventListener("open", () => lost(null));
+    events.addEventListener("error", () => {
+      if (events.readyState !== EventSource.CLOSED) return lost("the watch does not answer; the page tries again by itself");
+      lost("the watch does not serve this address, or too many pages listen; if it was started anew, open the address it prints");
+      later = setTimeout(listen, AGAIN); // the browser has given up
+    });
+  }
+
+  // A browser keeps few connections to one server, and each page that listens takes one: those that nobody sees let go of it.
+  document.addEventListener("visibilitychange", () => {
+    if (!document.hidden) return listen();
+    clearTimeout(later);
+    events.close();
   });
-  events.addEventListener("round", (event) => {
-    wanted = Math.max(wanted, JSON.parse(event.data).number);
-    working = (working ?? Promise.resolve()).then(catchUp);
-  });
-  events.addEventListener("open", () => lost(null));
-  events.addEventListener("error", () => lost("the watch does not answer; the page tries again by itself"));
+  listen();
 }
 
 async function json(path) {
