@@ -63,8 +63,8 @@ def plain_rails(names: tuple[str, ...] = HOSTILE) -> Desk:
 def bored(rail: str = "rail", **bores: float) -> Desk:
     """Two rails 400 long; in the face side of the first (y 0) a bore of each name at its x, 30 up."""
     d = Desk("bored")
-    d.place(Member(rail, (22, 60), 400, "ash", tuple(Hole("face side", (x, 30), 20, name=name) for name, x in bores.items())),
-            at=(0, 0, 0))
+    holes = tuple(Hole("face side", (x, 30), 20, name=name) for name, x in bores.items())
+    d.place(Member(rail, (22, 60), 400, "ash", holes), at=(0, 0, 0))
     d.place(Member("behind", (22, 60), 400, "ash"), at=(0, 100, 0))
     return d
 

@@ -1,5 +1,5 @@
-"""What the reader holds when the desk is saved: a measurement, a card, a filter, a finding, the focus. Each goes on to tell of
-the desk as it is now, or goes away with what it told of."""
+"""What the reader holds when the desk is saved: a measurement, a card, a filter, a finding, the focus. Each goes on to tell
+of the desk as it is now, or goes away with what it told of."""
 
 from __future__ import annotations
 
@@ -210,9 +210,9 @@ def test_of_two_gaps_at_one_place_the_one_that_is_left_is_not_taken_for_the_othe
         live: Live, seen: Callable[[Desk], Scene]) -> None:
     def two(apart: float) -> Desk:
         d = Desk("two gaps")
-        rails = [d.place(Member(name, (22, 60), 400, "ash"), at=(0, y, 0)) for name, y in (("a", 0), ("b", 22 + apart))]
-        d.require_gap(*rails, 5, reason="air")
-        d.require_gap(*rails, 8, reason="hand")
+        a, b = (d.place(Member(name, (22, 60), 400, "ash"), at=(0, y, 0)) for name, y in (("a", 0), ("b", 22 + apart)))
+        d.require_gap(a, b, 5, reason="air")
+        d.require_gap(a, b, 8, reason="hand")
         return d
 
     page = live.show(seen(two(3)))

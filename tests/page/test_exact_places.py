@@ -15,7 +15,8 @@ Opened = Callable[..., Page]
 # of ``cut_rail``; seen from the front and somewhat above, where the lower walls of its cuts show
 PLACES = {
     "the straight wall of a slot, half a mm before it bends": ((224.5, 3, 25), "plane", "face of slot cable in rail"),
-    "the round end of the slot": ((228.535534, 3, 26.464466), "axis", "axis of slot cable (60 × 10, 15 deep) in rail"),  # at 45°
+    # 45° round it
+    "the round end of the slot": ((228.535534, 3, 26.464466), "axis", "axis of slot cable (60 × 10, 15 deep) in rail"),
     "the wall of a pocket, beside the bore that it runs through": ((84.02, 3, 20), "plane", "face of pocket left in rail"),
     "the same wall on the other side": ((75.98, 3, 20), "plane", "face of pocket left in rail"),
     "the wall of the bore, below the pocket's floor": ((80, 1, 16), "axis", "axis of hole over (Ø 8, through) in rail"),

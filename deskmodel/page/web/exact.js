@@ -113,8 +113,8 @@ const SAME_WAY = 0.999, LOOKS_AT = 0.9; // cosines; a coarse wall of a small hol
 const linesOf = (exact, what) => [...(exact[what] ?? []).map((line) => [line, null]),
   ...exact.features.flatMap((feature) => feature[what].map((line) => [line, feature]))];
 
-/** By how many mm the corners miss the nearest radius, or null where it is no wall round the axis. Of a cone, whose radii lie
- *  between those told, as many as it may: what fits otherwise goes before. */
+/** By how many mm the corners miss the nearest radius, or null where it is no wall round the axis. Of a cone (a
+ *  countersink, the end of a bore), whose radii lie below those told, as many as it may: what fits otherwise goes before. */
 function offRound(line, { point, normal, corners }, tolerance, near) {
   const at = line.slice(0, 3), along = sub(line.slice(3, 6), at), length = norm(along), way = unit(along), radii = line.slice(6);
   const from = (p) => { const off = sub(p, at), t = dot(off, way); return { t, out: add(off, way, -t) }; };
@@ -125,7 +125,7 @@ function offRound(line, { point, normal, corners }, tolerance, near) {
   const miss = Math.min(...radii.map((radius) => Math.max(...apart.map((each) => Math.abs(each - radius)))));
   if (miss <= near && Math.abs(slope) < 0.05) return miss;
   const widest = Math.max(...radii);
-  return radii.length > 1 && Math.abs(slope) > 0.05 && apart.every((each) => each < widest + near) ? near : null;
+  return Math.abs(slope) > 0.05 && apart.every((each) => each < widest + near) ? near : null;
 }
 
 function offPlane(line, { corners }, near) {

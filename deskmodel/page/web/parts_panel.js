@@ -50,7 +50,10 @@ export function partsPanel(desk, { pick }) {
       if (made.open && made.childElementCount === 1) made.append(el("ul", { class: "plain" }, ...items.map(row)));
       mark();
     };
+    let known = made.open;
     made.addEventListener("toggle", () => {
+      if (made.open === known) return; // said of every group that is made open, too
+      known = made.open;
       if (made.open) opened.add(title); else if (!searching) opened.delete(title);
       fill();
       fresh();
