@@ -17,7 +17,9 @@ from __future__ import annotations
 
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._fit import keep_out_of, report
+from deskmodel.checks._moves import move_clear
 from deskmodel.desk import PlacedKeepOut
+from deskmodel.features import Box3
 from deskmodel.findings import Finding
 
 __all__ = ["CHECK"]
@@ -38,7 +40,7 @@ def run(facts: Facts) -> list[Finding]:
         what = f"the {other_room.keep_out.name} of {intruder}" if other_room and other_room.owner else intruder
         parts = (room.owner, intruder) if room.owner else (intruder,)
         deep = f"by {overlap.penetration:.2f} mm" if overlap.kind == "overlap" else "wholly"
-        free, remedy = _told(facts, room, intruder)
+        free, remedy = _told(facts, room, intruder, None if other_room else overlap.box)
         findings.append(Finding(
             "keep-out-invaded", "stop", parts, f"{what} stands {deep} in room kept free {free} ({room.name}) at "
             f"{at(overlap.point)}", remedy, point=overlap.point, measured=overlap.penetration, required=0.0, unit="mm",
@@ -66,14 +68,26 @@ def _is_metal(facts: Facts, part: str) -> bool:
     return kinds.get(material, "metal") in _METAL
 
 
-def _told(facts: Facts, room: PlacedKeepOut, intruder: str) -> tuple[str, str]:
-    """What the room is free for, and what to do."""
+def _told(facts: Facts, room: PlacedKeepOut, intruder: str, shared: Box3 | None) -> tuple[str, str]:
+    """What the room is free for, and what to do. ``shared``: the box of what a part and the room share."""
     if room.keep_out.kind != "no-metal":
-        return (f"for {room.keep_out.reason}", f"move {intruder} out of it, or turn or move what needs the room")
+        moved = None
+        if shared is not None and room.owner is not None:
+            moved = move_clear(facts.model, room.owner, intruder, shared, {room.owner: _box(room)})
+        return (f"for {room.keep_out.reason}", f"{moved}, or turn what needs the room" if moved
+                else f"move {intruder} out of it, or turn or move what needs the room")
     material = facts.model.part(intruder).part.material
     return (f"of metal, and it is of {material}" if material != "equipment" else "of metal, and equipment has metal in it",
             f"give {intruder} an opening there, with a window of ply, glass or plastic if it must be closed; or move one of "
             f"the two")
+
+
+def _box(room: PlacedKeepOut) -> Box3:
+    """The box about it, desk frame."""
+    (x0, y0, z0), (x1, y1, z1) = room.keep_out.room.bounds
+    corners = [room.pose.apply((x, y, z)) for x in (x0, x1) for y in (y0, y1) for z in (z0, z1)]
+    low, high = ((pick(x), pick(y), pick(z)) for pick in (min, max) for x, y, z in [zip(*corners, strict=True)])
+    return low, high
 
 
 def _source(facts: Facts, owner: str | None) -> str:

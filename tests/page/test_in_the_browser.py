@@ -200,7 +200,7 @@ def test_flies_to_a_finding_and_shows_the_room_that_two_parts_share(opened: Open
     assert red - blue > 60  # the body of the overlap
     card = page.locator("#right").inner_text()
     assert "2.00 mm" in card
-    assert "move or shorten" in card
+    assert "make one of the two smaller" in card
 
 
 def test_flies_to_a_gap_and_shows_its_line_with_its_length(opened: Opened) -> None:
