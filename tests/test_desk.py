@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import math
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -28,6 +29,7 @@ from deskmodel import (
     read_sheet,
     rectangle,
 )
+from deskmodel.component._named import sheet_file
 from deskmodel.desk import Placed
 from deskmodel.model import freeze, write_json
 from tests.desks.small import SHEETS
@@ -219,6 +221,17 @@ def test_place_puts_the_lowest_corner_after_turning() -> None:
                     across = [i for i in range(3) if "xyz"[i] != along]
                     size[across[0]], size[across[1]] = size[across[1]], size[across[0]]
                 assert size == [sx, sy, sz]
+
+
+def test_a_sheet_that_lies_one_folder_too_high(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "equipment").mkdir()
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "equipment/lamp.toml").write_bytes((SHEETS / "loudspeaker.toml").read_bytes())
+    with pytest.raises(InputFault) as told:
+        sheet_file(tmp_path / "parts", "lamp")
+    assert str(tmp_path / "equipment") in told.value.problem
+    assert told.value.allowed == f"a sheet in {tmp_path / 'parts/equipment'}"
+    assert sheet_file(tmp_path, "lamp") == tmp_path / "equipment/lamp.toml"
 
 
 def test_components_by_name_beside_the_script_and_by_path() -> None:

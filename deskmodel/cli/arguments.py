@@ -56,8 +56,9 @@ def arguments_parser() -> argparse.ArgumentParser:
     _colour_option(explain)
     new = _add(commands, "new", "start a desk of your own from a worked one, or a data sheet of equipment")
     new.add_argument("folder", nargs="?", metavar="FOLDER", help="a folder that does not exist yet, or is empty")
-    new.add_argument("--desk", choices=TEMPLATES, default="shelf",
-                     help="; ".join(f"{name}: {what}" for name, what in TEMPLATES.items()) + " (default: %(default)s)")
+    new.add_argument("--desk", choices=TEMPLATES,
+                     help="; ".join(f"{name}: {what}" for name, what in TEMPLATES.items())
+                     + f" (default: {next(iter(TEMPLATES))})")
     component_options(new)
     _colour_option(new)
     return parser

@@ -49,7 +49,10 @@ def _run(arguments: Namespace, *, make_files: bool) -> int:
         from deskmodel.session.run import Session  # heavy: only now, so that faults of the input came at once
 
         session = Session(progress=progress, script_seconds=arguments.script_timeout, ahead=ahead)
-        checked = session.check(session.load(script), only, make_follows=make_files)
+        loaded = session.load(script)
+        if make_files:
+            session.check_place(loaded, Path(arguments.out))
+        checked = session.check(loaded, only, make_follows=make_files)
         made = session.make(checked, Path(arguments.out), unreleased=arguments.unreleased) if make_files else None
         if checked.pairs:
             cache.put(known, b"")

@@ -16,7 +16,7 @@ from deskmodel.errors import BuildFault, InputFault
 __all__ = ["TEMPLATES", "new", "template"]
 
 TEMPLATES = {"shelf": "a radio shelf, one file of a hundred lines", "duty-desk": "a whole duty desk, the worked example"}
-"""What can be started from, and what it is."""
+"""What can be started from, and what it is; the first where nobody says."""
 
 _LEFT_OUT = shutil.ignore_patterns("__pycache__", "*.pyc", ".*")
 
@@ -48,7 +48,7 @@ def new(arguments: Namespace) -> int:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".new-", dir=folder) as beside:
             copy = Path(beside) / "parts"
-            shutil.copytree(template(arguments.desk), copy, ignore=_LEFT_OUT)
+            shutil.copytree(template(arguments.desk or next(iter(TEMPLATES))), copy, ignore=_LEFT_OUT)
             for profile in (workshop, service):  # to be filled in with one's own tools, and with what one's service states
                 if not (copy / profile.NAME).exists():
                     (copy / profile.NAME).write_bytes(profile.DEFAULT.read_bytes())

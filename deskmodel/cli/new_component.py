@@ -38,9 +38,9 @@ def component_options(parser: argparse.ArgumentParser) -> None:
 def new_component(arguments: Namespace) -> int:
     """Write the sheet; refuse a file that is there."""
     path = Path(arguments.component)
-    if arguments.folder is not None:
-        raise InputFault(f"a desk in {arguments.folder!r} and a data sheet at once", allowed="one of them",
-                         key="--component")
+    desk = arguments.folder if arguments.folder is not None else arguments.desk
+    if desk is not None:
+        raise InputFault(f"a desk, {desk!r}, and a data sheet at once", allowed="one of them", key="--component")
     if path.suffix != ".toml" or not path.stem.strip():
         raise InputFault(f"data sheet {str(path)!r}", allowed="a name that ends in .toml", key="--component")
     text = scaffold(_readings(arguments, path))

@@ -24,6 +24,10 @@ def sheet_file(folder: Path, sheet: str | Path) -> Path:
     except (OSError, ValueError):
         names = []
     near = get_close_matches(path.name if by_path else str(sheet), names, 1)
+    beside = folder.parent / "equipment" / path.name
+    if not near and not by_path and os.path.exists(beside):
+        raise InputFault(f"no sheet {told(str(sheet))} in {told(path.parent.name)[1:-1]}/ beside the script; there is one "
+                         f"in {beside.parent}", allowed=f"a sheet in {path.parent}")
     raise InputFault(f"no sheet {told(str(sheet))} in {told(path.parent.name)[1:-1]}/"
                      + (f"; did you mean {near[0]!r}?" if near else ""),
                      allowed="a sheet in equipment/ beside the script, or a path ending in .toml")

@@ -1,26 +1,22 @@
-"""Curves in space: the edges of single bodies, and curves taken apart where an answer along them changes."""
+"""Curves in space: the edges of single bodies."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from typing import TypeVar
 
 from deskmodel._edges import arc_circle
 from deskmodel.drawing._solids import Body
 from deskmodel.features import Prism
 from deskmodel.frames import Pose, Vec, add, dot, norm, scale, sub, unit
 
-__all__ = ["Arc3", "Curve", "Line3", "candidates", "outlines_of", "parted", "sampled"]
+__all__ = ["Arc3", "Curve", "Line3", "candidates", "outlines_of"]
 
 _TURN = 2 * math.pi
 _SHORT = 1e-6
-_ONE, _THREE = (0.47,), (0.13, 0.47, 0.83)
-
-Answer = TypeVar("Answer")
 
 
 @dataclass(frozen=True)
@@ -150,64 +146,3 @@ def outlines_of(body: Body, d: Vec) -> Iterator[Line3]:
             for angle in (towards + math.acos(lean), towards - math.acos(lean)):
                 c, s = math.cos(angle), math.sin(angle)
                 yield Line3(pose.apply((r0 * c, r0 * s, z0)), pose.apply((r1 * c, r1 * s, z1)))
-
-
-def parted(curve: Curve, places: Sequence[float], ask: Callable[[Vec, Vec], Answer], coarse: float = 1e-7,
-           thrice: Sequence[bool] | None = None) -> Iterator[tuple[Curve, Answer]]:
-    """The curve in stretches of one answer. Between two ``places`` one point is asked, or three where ``thrice`` says so
-    (None: wherever there is more than one stretch). Where two neighbours differ the place of the change is found by halving,
-    to ``coarse`` mm; a change at one of the ``places`` lies just there."""
-    runs: list[tuple[float, float, Answer]] = []
-
-    def say(t: float) -> Answer:
-        return ask(curve.at(t), curve.along(t))
-
-    def put(start: float, stop: float, answer: Answer) -> None:
-        if stop - start <= 1e-12:
-            return
-        if runs and runs[-1][2] == answer:
-            runs[-1] = (runs[-1][0], stop, answer)
-        else:
-            runs.append((start, stop, answer))
-
-    for i, (start, stop) in enumerate(pairwise(places)):
-        three = len(places) > 2 if thrice is None else thrice[i]
-        asked = [(t, say(t)) for t in (start + share * (stop - start) for share in (_THREE if three else _ONE))]
-        at = start
-        for (t0, one), (t1, other) in pairwise(asked):
-            if one != other:
-                high = _changed(t0, t1, one, say, coarse / curve.length)
-                put(at, high, one)
-                at = high
-        put(at, stop, asked[-1][1])
-    for start, stop, answer in runs:
-        if (stop - start) * curve.length > _SHORT:
-            yield curve.part(start, stop), answer
-
-
-def sampled(curve: Curve, step: float, ask: Callable[[Vec, Vec], Answer]) -> Iterator[tuple[Curve, Answer]]:
-    """As ``parted`` where nothing is known of where the answer changes: one point for each ``step`` mm."""
-    n = max(1, math.ceil(curve.length / step))
-
-    def say(t: float) -> Answer:
-        return ask(curve.at(t), curve.along(t))
-
-    asked = [(t, say(t)) for t in ((i + 0.47) / n for i in range(n))]
-    at = 0.0
-    for (t0, one), (t1, other) in pairwise(asked):
-        if one != other:
-            high = _changed(t0, t1, one, say, step / 100 / curve.length)
-            yield curve.part(at, high), one
-            at = high
-    yield curve.part(at, 1.0), asked[-1][1]
-
-
-def _changed(low: float, high: float, one: Answer, say: Callable[[float], Answer], within: float) -> float:
-    """Where the answer stops being ``one``."""
-    while high - low > within:
-        middle = (low + high) / 2
-        if say(middle) == one:
-            low = middle
-        else:
-            high = middle
-    return high

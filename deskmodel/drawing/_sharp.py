@@ -11,10 +11,15 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
+import numpy as np
+
 from deskmodel.drawing._crossings import crossings
-from deskmodel.drawing._curves import Arc3, Curve, Line3, candidates, parted
+from deskmodel.drawing._curves import Arc3, Curve, Line3, candidates
+from deskmodel.drawing._many import holds
+from deskmodel.drawing._parted import Stretches, parted
+from deskmodel.drawing._rays import Bools, Floats
 from deskmodel.drawing._solids import Body, Solid
-from deskmodel.frames import Vec, cross, unit
+from deskmodel.frames import Vec
 
 __all__ = ["edges_of", "on_surface"]
 
@@ -26,47 +31,46 @@ _TURN = 2 * math.pi
 
 def edges_of(solid: Solid) -> list[Curve]:
     """The sharp edges of a solid, each stretch once or, where two of its pieces share one, more often."""
-    found: list[Curve] = []
     sources: list[tuple[Body | None, Curve]] = [(own, curve) for own in (*solid.adds, *solid.cuts)
                                                 for curve in candidates(own)]
     sources += [(None, curve) for a, b in solid.meeting() for curve in crossings(a, b)]
-    for own, curve in sources:
-        around = solid.near(*curve.box)
+    asked = []
+    for (own, curve), around in zip(sources, solid.near_each([curve.box for _, curve in sources]), strict=True):
         lone = own in around.cuts and len(around.adds) == len(around.cuts) == 1  # a cut lies within its blank
         places = [0.0, 1.0] if lone else _places(curve, [b for b in (*around.adds, *around.cuts) if b is not own])
-        found += [part for part, sharp in parted(curve, places, partial(_sharp, around)) if sharp]
+        asked.append(Stretches(places))
+    found = parted([curve for _, curve in sources], asked, partial(_sharp, solid))
+    return [part for parts in found for part, sharp in parts if sharp]
+
+
+def on_surface(solid: Solid, points: Floats, along: Floats) -> Bools:
+    """Whether there is both air and material round each point (n, 3) of curves that run ``along`` (n, 3) there."""
+    inside = _asked(solid, points, along, _ROUND).sum(axis=1)
+    found: Bools = (inside > 0) & (inside < _ROUND)
     return found
 
 
-def on_surface(solid: Solid, p: Vec, along: Vec) -> bool:
-    """Whether there is both air and material round the point."""
-    answers = _asked(solid, p, along, _ROUND)
-    return any(answers) and not all(answers)
+def _sharp(solid: Solid, points: Floats, along: Floats) -> Bools:
+    answers = _asked(solid, points, along, _ROUND)
+    inside = answers.sum(axis=1)
+    changes = (answers != np.roll(answers, -1, axis=1)).sum(axis=1)
+    found: Bools = (inside > 0) & (inside < _ROUND)
+    level = np.flatnonzero(found & (changes <= 2) & (inside == _ROUND // 2))
+    fine = _asked(solid, points[level], along[level], _FINE).sum(axis=1)
+    found[level] = np.abs(fine - _FINE // 2) > 1
+    return found
 
 
-def _sharp(solid: Solid, p: Vec, along: Vec) -> bool:
-    answers = _asked(solid, p, along, _ROUND)
-    inside = sum(answers)
-    if inside in (0, _ROUND):
-        return False
-    changes = sum(a != b for a, b in zip(answers, answers[1:] + answers[:1], strict=True))
-    if changes > 2 or inside != _ROUND // 2:
-        return True
-    fine = _asked(solid, p, along, _FINE)
-    return abs(sum(fine) - _FINE // 2) > 1
-
-
-def _asked(solid: Solid, p: Vec, along: Vec, count: int) -> list[bool]:
-    """Round the point, square to ``along``; never just in the plane of a face at right angles or at 45°."""
-    other = (1.0, 0.0, 0.0) if abs(along[0]) < 0.9 else (0.0, 1.0, 0.0)
-    u = unit(cross(along, other))
-    v = cross(along, u)
-    answers = []
-    for i in range(count):
-        angle = _TURN * (i + 0.5) / count
-        c, s = _NEAR * math.cos(angle), _NEAR * math.sin(angle)
-        answers.append(solid.holds((p[0] + c * u[0] + s * v[0], p[1] + c * u[1] + s * v[1], p[2] + c * u[2] + s * v[2])))
-    return answers
+def _asked(solid: Solid, points: Floats, along: Floats, count: int) -> Bools:
+    """(n, count): round each point, square to ``along``; never just in the plane of a face at right angles or at 45°."""
+    other = np.where(np.abs(along[:, :1]) < 0.9, [[1.0, 0.0, 0.0]], [[0.0, 1.0, 0.0]])
+    u = np.cross(along, other)
+    u /= np.sqrt((u * u).sum(axis=1))[:, None]
+    v = np.cross(along, u)
+    angles = _TURN * (np.arange(count) + 0.5) / count
+    c, s = (_NEAR * np.cos(angles))[None, :, None], (_NEAR * np.sin(angles))[None, :, None]
+    ring = points[:, None] + c * u[:, None] + s * v[:, None]
+    return holds(solid, ring.reshape(-1, 3)).reshape(-1, count)
 
 
 def _places(curve: Curve, others: Sequence[Body]) -> list[float]:

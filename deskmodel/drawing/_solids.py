@@ -18,11 +18,14 @@ from deskmodel._edges import Edge, Point, arc_circle
 from deskmodel.features import Box3, Prism, Removal
 from deskmodel.frames import Pose, Vec
 
-__all__ = ["Body", "Solid", "free_stretches"]
+__all__ = ["LEVEL", "LONGER", "Body", "Solid", "free_stretches"]
 
 Span = tuple[float, float]
 
-_LEVEL = 1e-12
+LEVEL = 1e-12
+
+LONGER = 1e-3
+"""mm of material that a ray has to meet."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,17 +39,17 @@ class Body:
         return self.shape.bounds
 
     @cached_property
-    def _frame(self) -> tuple[Vec, Vec, Vec, Vec]:
+    def frame(self) -> tuple[Vec, Vec, Vec, Vec]:
         pose = self.shape.pose
         return pose.axis(0), pose.axis(1), pose.axis(2), pose.origin
 
     @cached_property
-    def _round(self) -> tuple[float, float, float] | None:
+    def round(self) -> tuple[float, float, float] | None:
         found = self.shape.profile.as_circle if isinstance(self.shape, Prism) else None
         return None if found is None else (*found[0], found[1] ** 2)
 
     @cached_property
-    def _rectangle(self) -> tuple[float, float, float, float] | None:
+    def rectangle(self) -> tuple[float, float, float, float] | None:
         if not isinstance(self.shape, Prism):
             return None
         corners = self.shape.profile.vertices
@@ -60,15 +63,15 @@ class Body:
         x, y, z = (self.shape.pose.axis(i) for i in range(3))
         if any(abs(each[i]) not in (0.0, 1.0) for each in (x, y, z) for i in range(3)):
             return False
-        turned = self._round is not None or not isinstance(self.shape, Prism)
-        return self._rectangle is not None or (turned and z[2] == 0.0)
+        turned = self.round is not None or not isinstance(self.shape, Prism)
+        return self.rectangle is not None or (turned and z[2] == 0.0)
 
     @cached_property
-    def _edges(self) -> tuple[Edge, ...]:
+    def edges(self) -> tuple[Edge, ...]:
         return tuple(self.shape.profile.edges()) if isinstance(self.shape, Prism) else ()
 
     def _local(self, p: Vec) -> Vec:
-        (ax, ay, az), (bx, by, bz), (cx, cy, cz), (ox, oy, oz) = self._frame
+        (ax, ay, az), (bx, by, bz), (cx, cy, cz), (ox, oy, oz) = self.frame
         x, y, z = p[0] - ox, p[1] - oy, p[2] - oz
         return ax * x + ay * y + az * z, bx * x + by * y + bz * z, cx * x + cy * y + cz * z
 
@@ -82,11 +85,11 @@ class Body:
         x, y, z = self._local(p)
         if not 0.0 <= z <= shape.depth:
             return False
-        if self._round:
-            cx, cy, square = self._round
+        if self.round:
+            cx, cy, square = self.round
             return (x - cx) ** 2 + (y - cy) ** 2 <= square
-        if self._rectangle:
-            u0, v0, u1, v1 = self._rectangle
+        if self.rectangle:
+            u0, v0, u1, v1 = self.rectangle
             return u0 <= x <= u1 and v0 <= y <= v1
         return shape.profile.contains((x, y))
 
@@ -96,13 +99,13 @@ class Body:
             (x0, y0, _), (x1, y1, _) = self.box
             if not (x0 <= p[0] <= x1 and y0 <= p[1] <= y1):
                 return []
-        (ax, ay, az), (bx, by, bz), (cx, cy, cz), _ = self._frame
+        (ax, ay, az), (bx, by, bz), (cx, cy, cz), _ = self.frame
         local = self._local(p)
         step = (ax * d[0] + ay * d[1] + az * d[2], bx * d[0] + by * d[1] + bz * d[2], cx * d[0] + cy * d[1] + cz * d[2])
         shape = self.shape
         if not isinstance(shape, Prism):
             return self._through_turned(p, d, local, step)
-        if abs(step[2]) > _LEVEL:
+        if abs(step[2]) > LEVEL:
             ends = (-local[2] / step[2], (shape.depth - local[2]) / step[2])
             slab = (min(ends), max(ends))
         elif 0.0 <= local[2] <= shape.depth:
@@ -118,8 +121,8 @@ class Body:
 
     def _across(self, p: Vec, d: Vec) -> list[Span]:
         """Where the line runs in the profile."""
-        if self._round:
-            cx, cy, square = self._round
+        if self.round:
+            cx, cy, square = self.round
             x, y = p[0] - cx, p[1] - cy
             a, b, c = d[0] ** 2 + d[1] ** 2, x * d[0] + y * d[1], x * x + y * y - square
             inner = b * b - a * c
@@ -127,7 +130,7 @@ class Body:
                 return []
             root = math.sqrt(inner)
             return [((-b - root) / a, (-b + root) / a)]
-        found = sorted(t for edge in self._edges for t in _meetings(edge, (p[0], p[1]), (d[0], d[1])))
+        found = sorted(t for edge in self.edges for t in _meetings(edge, (p[0], p[1]), (d[0], d[1])))
         return list(zip(found[::2], found[1::2], strict=False))
 
     def _through_turned(self, p: Vec, d: Vec, local: Vec, step: Vec) -> list[Span]:
@@ -140,8 +143,8 @@ class Body:
             return _chords(sorted(_cut(half, 1, z)), (x, y), (dx, dy))
         found: list[float] = []
         for (r0, z0), (r1, z1) in pairwise((*half, half[0])):
-            if abs(z1 - z0) <= _LEVEL:
-                if abs(dz) > _LEVEL:
+            if abs(z1 - z0) <= LEVEL:
+                if abs(dz) > LEVEL:
                     found.append((z0 - z) / dz)
                 continue
             slope = (r1 - r0) / (z1 - z0)
@@ -235,12 +238,27 @@ class Solid:
 
     def near(self, low: Sequence[float], high: Sequence[float], margin: float = 0.01) -> Solid:
         """Only what comes near that box; it answers the same for points in it."""
+        return self.near_each([(low, high)], margin)[0]
+
+    def near_each(self, boxes: Sequence[tuple[Sequence[float], Sequence[float]]], margin: float = 0.01) -> list[Solid]:
+        """As ``near``, of many boxes at once; where the same comes near two of them, it is one object."""
+        asked = np.array(boxes).reshape(-1, 2, 3)
         lows, highs = self._boxes
-        there: NDArray[np.bool_] = np.all((lows <= np.asarray(high) + margin) & (highs >= np.asarray(low) - margin), axis=1)
-        found = Solid((), ())
-        n = len(self.adds)
-        found.adds = [self.adds[i] for i in np.flatnonzero(there[:n])]
-        found.cuts = [self.cuts[i] for i in np.flatnonzero(there[n:])]
+        there = np.ones((len(asked), len(lows)), bool)
+        for k in range(3):
+            there &= lows[:, k] <= asked[:, 1, k, None] + margin
+            there &= highs[:, k] >= asked[:, 0, k, None] - margin
+        made: dict[bytes, Solid] = {}
+        found = []
+        bodies, n = (*self.adds, *self.cuts), len(self.adds)
+        for row in there:
+            key = row.tobytes()
+            if key not in made:
+                chosen = np.flatnonzero(row).tolist()
+                solid = made[key] = Solid((), ())
+                solid.adds = [bodies[i] for i in chosen if i < n]
+                solid.cuts = [bodies[i] for i in chosen if i >= n]
+            found.append(made[key])
         return found
 
     def meeting(self) -> Iterator[tuple[Body, Body]]:
@@ -259,11 +277,11 @@ class Solid:
 
     def blocks(self, p: Vec, d: Vec) -> bool:
         """Whether the ray from p along d meets material, more than a micrometre of it."""
-        full = [span for body in self.adds for span in body.spans(p, d) if span[1] > 1e-3]
+        full = [span for body in self.adds for span in body.spans(p, d) if span[1] > LONGER]
         if not full:
             return False
         empty = sorted(span for body in self.cuts for span in body.spans(p, d))
-        return any(high - low > 1e-3 for span in full for low, high in free_stretches((max(span[0], 0.0), span[1]), empty))
+        return any(high - low > LONGER for span in full for low, high in free_stretches((max(span[0], 0.0), span[1]), empty))
 
 
 def free_stretches(span: Span, taken: Sequence[Span]) -> list[Span]:

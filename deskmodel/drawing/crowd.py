@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
 
 import numpy as np
 
@@ -75,13 +74,20 @@ class Crowd:
 
     def mark(self, points: Sequence[Point]) -> None:
         """A line that lettering should not lie on."""
-        for (x0, y0), (x1, y1) in pairwise(points):
-            n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / _CELL * 1.5))
-            t = np.linspace(0.0, 1.0, n + 1)
-            i = ((x0 + t * (x1 - x0) - self._area[0]) / _CELL).astype(int)
-            j = ((y0 + t * (y1 - y0) - self._area[1]) / _CELL).astype(int)
-            there = (i >= 0) & (j >= 0) & (i < self._lines.shape[0]) & (j < self._lines.shape[1])
-            self._lines[i[there], j[there]] += 1
+        if len(points) < 2:
+            return
+        corners = np.array(points)
+        start, way = corners[:-1], corners[1:] - corners[:-1]
+        n = np.maximum(1, np.ceil(np.hypot(way[:, 0], way[:, 1]) / _CELL * 1.5)).astype(int)
+        which = np.repeat(np.arange(len(n)), n + 1)
+        number = np.arange(len(which)) - np.repeat(np.cumsum(n + 1) - (n + 1), n + 1)
+        t = (number / n[which])[:, None]
+        cells = ((start[which] + t * way[which] - self._area[:2]) / _CELL).astype(int)
+        # a straight line never comes back to a cell: what it counts there once, its neighbours in the row say
+        fresh = np.ones(len(which), bool)
+        fresh[1:] = (which[1:] != which[:-1]) | (cells[1:] != cells[:-1]).any(axis=1)
+        there = fresh & (cells >= 0).all(axis=1) & (cells < self._lines.shape).all(axis=1)
+        np.add.at(self._lines, (cells[there, 0], cells[there, 1]), 1)
 
     def take(self, box: Box) -> None:
         """No lettering may come here."""

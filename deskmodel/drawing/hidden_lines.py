@@ -18,8 +18,13 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 
+import numpy as np
+
 from deskmodel._edges import Point
-from deskmodel.drawing._curves import Arc3, Curve, Line3, outlines_of, parted, sampled
+from deskmodel.drawing._curves import Arc3, Curve, Line3, outlines_of
+from deskmodel.drawing._many import blocked
+from deskmodel.drawing._parted import Stretches, parted, sampled
+from deskmodel.drawing._rays import Bools, Floats
 from deskmodel.drawing._sharp import edges_of, on_surface
 from deskmodel.drawing._solids import Solid
 from deskmodel.drawing._strokes import Stroke, chords, merged
@@ -29,6 +34,7 @@ __all__ = ["Seen", "View", "look", "look_each", "view_of"]
 
 _ASIDE = 1e-4  # mm beside an edge, where its surroundings are looked at
 _OVER = 1e-2  # mm towards the eye, from where on something lies over it: slopes up to 100 : 1 beside it do not count
+_WHOLE, _EIGHTHS = Stretches((0.0, 1.0)), Stretches(tuple(i / 8 for i in range(9)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +87,17 @@ def look_each(solids: Sequence[Solid], view: View, step: float | None = None,
     """As ``look``, the strokes of each solid apart."""
     pose = view.pose
     turned = [solid.seen_from(pose) for solid in solids]
-    found = []
+    curves: list[Curve] = []
+    ends = []
     for i, (solid, own) in enumerate(zip(solids, turned, strict=True)):
         sharp = edges_of(solid) if edges is None else edges[i]
-        shown: list[tuple[Curve, bool]] = []
-        for curve in (*(edge.moved(pose) for edge in sharp), *_rims(own)):
-            shown += _visible(curve, turned, step, hidden)
-        strokes = [(stroke, visible) for curve, visible in shown for stroke in _on_paper(curve)]
+        curves += (curve for curve in (*(edge.moved(pose) for edge in sharp), *_rims(own)) if not _from_its_end(curve))
+        ends.append(len(curves))
+    shown = list(_visible(curves, turned, step))
+    found = []
+    for start, stop in pairwise([0, *ends]):
+        strokes = [(stroke, seen) for parts in shown[start:stop] for curve, seen in parts if seen or hidden
+                   for stroke in _on_paper(curve)]
         seen = merged([stroke for stroke, visible in strokes if visible])
         found.append(Seen(tuple(seen), tuple(merged([stroke for stroke, visible in strokes if not visible], seen))))
     return tuple(found)
@@ -95,49 +105,54 @@ def look_each(solids: Sequence[Solid], view: View, step: float | None = None,
 
 def _rims(solid: Solid) -> Iterator[Curve]:
     """Where round faces turn away from the eye, as far as there is a face."""
-    for body in (*solid.adds, *solid.cuts):
-        for line in outlines_of(body, (0.0, 0.0, 1.0)):
-            around = solid.near(*line.box)
-            places = [0.0, 1.0] if len(around.adds) + len(around.cuts) <= 2 else [i / 8 for i in range(9)]
-            yield from (part for part, there in
-                        parted(line, places, partial(on_surface, around)) if there)
+    lines = [line for body in (*solid.adds, *solid.cuts) for line in outlines_of(body, (0.0, 0.0, 1.0))]
+    asked = [_WHOLE if len(around.adds) + len(around.cuts) <= 2 else _EIGHTHS
+             for around in solid.near_each([line.box for line in lines])]
+    for parts in parted(lines, asked, partial(on_surface, solid)):
+        yield from (part for part, there in parts if there)
 
 
-def _visible(curve: Curve, solids: Iterable[Solid], step: float | None, hidden: bool) -> Iterator[tuple[Curve, bool]]:
-    (x0, y0, z0), (x1, y1, _) = curve.box
-    over = []
+def _from_its_end(curve: Curve) -> bool:
+    return all(math.hypot(*curve.along(t)[:2]) < 1e-9 for t in (0.0, 0.2, 0.5))
+
+
+def _visible(curves: Sequence[Curve], solids: Sequence[Solid], step: float | None) -> Iterator[list[tuple[Curve, bool]]]:
+    """Each curve in stretches that are seen or not."""
+    def free(points: Floats, along: Floats) -> Bools:
+        """Whether on one side at least nothing lies over the curve."""
+        wide = np.hypot(along[:, 0], along[:, 1])
+        rows = np.flatnonzero(wide >= 1e-9)
+        aside = np.zeros((len(rows), 3))
+        aside[:, 0], aside[:, 1] = -along[rows, 1] / wide[rows] * _ASIDE, along[rows, 0] / wide[rows] * _ASIDE
+        raised = points[rows] + (0.0, 0.0, _OVER)
+        over = np.flatnonzero(blocked(solids, raised + aside))
+        over = over[blocked(solids, raised[over] - aside[over])]
+        found = wide >= 1e-9
+        found[rows[over]] = False
+        return found
+
+    if step is not None:
+        return sampled(curves, step, free)
+    return parted(curves, list(map(_stretches, curves, _over(curves, solids))), free)
+
+
+def _over(curves: Sequence[Curve], solids: Iterable[Solid]) -> list[list[Solid]]:
+    """What may lie over each curve, and beside it."""
+    boxes = [(low, (high[0], high[1], math.inf)) for low, high in (curve.box for curve in curves)]
+    found: list[list[Solid]] = [[] for _ in curves]
     for solid in solids:
-        low, high = solid.box
-        if low[0] < x1 + 1 and high[0] > x0 - 1 and low[1] < y1 + 1 and high[1] > y0 - 1 and high[2] > z0:
-            near = solid.near((x0, y0, z0), (x1, y1, math.inf))
+        for over, near in zip(found, solid.near_each(boxes), strict=True):
             if near.adds:
                 over.append(near)
-
-    def free(p: Vec, along: Vec) -> bool:
-        wide = math.hypot(along[0], along[1])
-        if wide < 1e-9:
-            return False
-        nx, ny = -along[1] / wide * _ASIDE, along[0] / wide * _ASIDE
-        return any(not any(solid.blocks((p[0] + s * nx, p[1] + s * ny, p[2] + _OVER), (0.0, 0.0, 1.0)) for solid in over)
-                   for s in (1, -1))
-
-    wide = [curve.along(t) for t in (0.0, 0.2, 0.5)]
-    if all(math.hypot(each[0], each[1]) < 1e-9 for each in wide):
-        return  # seen from its end
-    if step is not None:
-        found: Iterator[tuple[Curve, bool]] = sampled(curve, step, free)
-    else:
-        places, thrice = _stretches(curve, over)
-        found = parted(curve, places, free, thrice=thrice)
-    yield from ((part, seen) for part, seen in found if seen or hidden)
+    return found
 
 
-def _stretches(curve: Curve, over: Sequence[Solid]) -> tuple[list[float], list[bool] | None]:
-    """(places at which something may come to lie over the curve or leave it, whether it may also do so between two). What
+def _stretches(curve: Curve, over: Sequence[Solid]) -> Stretches:
+    """Places at which something may come to lie over the curve or leave it, and whether it may also do so between two. What
     looks like a rectangle begins and ends at the sides of its box; what looks round or askew does so somewhere within."""
     bodies = [body for solid in over for body in (*solid.adds, *solid.cuts)]
     if isinstance(curve, Arc3):
-        return ([0.0, 1.0], None) if len(bodies) <= 2 else ([i / 8 for i in range(9)], None)
+        return _WHOLE if len(bodies) <= 2 else _EIGHTHS
     found = {0.0, 1.0}
     round_: list[tuple[float, float]] = []
     for body in bodies:
@@ -152,7 +167,7 @@ def _stretches(curve: Curve, over: Sequence[Solid]) -> tuple[list[float], list[b
         if outer > inner and not body.is_level:
             round_.append((inner, outer))
     places = sorted(found)
-    return places, [any(a < stop and b > start for a, b in round_) for start, stop in pairwise(places)]
+    return Stretches(places, [any(a < stop and b > start for a, b in round_) for start, stop in pairwise(places)])
 
 
 def _on_paper(curve: Curve) -> Iterator[Stroke]:
@@ -167,11 +182,9 @@ def _on_paper(curve: Curve) -> Iterator[Stroke]:
         from_angle = math.atan2(curve.x[1] * at[0] + curve.y[1] * at[1], curve.x[0] * at[0] + curve.y[0] * at[1])
         yield Stroke((0.0, 0.0), (0.0, 0.0), curve.centre[:2], curve.radius, from_angle, curve.sweep)
     elif abs(normal[2]) < 1e-9:  # seen from its edge: a line, as far as it reaches
-        flat = [curve.at(i / 48)[:2] for i in range(49)]
-        low, high = min(flat), max(flat)
-        for t in _turns(curve):
-            low, high = min(low, curve.at(t)[:2]), max(high, curve.at(t)[:2])
-        yield Stroke(low, high)
+        ends = [curve.at(t)[:2] for t in (0.0, 1.0, *_turns(curve))]
+        k = max((0, 1), key=lambda k: max(p[k] for p in ends) - min(p[k] for p in ends))  # where it reaches farther
+        yield Stroke(min(ends, key=lambda p: p[k]), max(ends, key=lambda p: p[k]))
     else:
         yield from chords([curve.at(t)[:2] for t in _even(curve)])
 

@@ -23,7 +23,7 @@ from pathlib import Path, PurePosixPath
 from deskmodel.errors import BuildFault, InputFault
 from deskmodel.session.filesystem import FileSystem
 
-__all__ = ["LOCK_SECONDS", "MANIFEST", "publish"]
+__all__ = ["LOCK_SECONDS", "MANIFEST", "check_place", "publish"]
 
 LOCK_SECONDS = 5.0
 """s. How long a run waits for another one that writes the same desk."""
@@ -48,6 +48,21 @@ def publish(folder: Path, files: Mapping[str, bytes], *, read_back: Callable[[Pa
             _recover(folder, system)
             _check_place(folder, desk)
             _write_and_exchange(folder, files, read_back, system)
+    except OSError as error:
+        raise _fault(error, folder) from error
+
+
+def check_place(folder: Path, desk: str) -> None:
+    """What can be told before the files are made: InputFault as ``publish`` raises it where the folder belongs to somebody
+    else or cannot be written. Nothing is written."""
+    try:
+        there = next(place for place in (folder, *folder.absolute().parents) if os.path.lexists(place))
+        if there != folder and not there.is_dir():
+            raise InputFault("is not a folder", file=str(there), allowed="a folder to write into, or none")
+        if not os.access(there if there.is_dir() else there.parent, os.W_OK | os.X_OK):
+            raise InputFault("may not be written", file=str(there))
+        if os.path.lexists(folder):
+            _check_place(folder, desk)
     except OSError as error:
         raise _fault(error, folder) from error
 

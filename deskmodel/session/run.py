@@ -34,7 +34,7 @@ from deskmodel.session.lifts import Lifted, lift_covers
 from deskmodel.session.mass import mass_of
 from deskmodel.session.page_scene import page_scene
 from deskmodel.session.progress import Progress, Silent
-from deskmodel.session.publish import publish
+from deskmodel.session.publish import check_place, publish
 from deskmodel.session.script import SCRIPT_SECONDS, LoadedScript, shown
 from deskmodel.session.shared_writing import write_shared
 from deskmodel.solids.custom import ShapeRequest, make_shapes
@@ -156,6 +156,10 @@ class Session:
         self._progress.end()
         return Checked(loaded, outcomes, report.pairs if report else 0, report.measured if report else 0, shapes, mass,
                        question.problem, report)
+
+    def check_place(self, loaded: Loaded, out: Path) -> None:
+        """InputFault where ``make`` could not write the desk's folder below ``out``."""
+        check_place(out / slug(loaded.model.name), loaded.model.name)
 
     def make(self, checked: Checked, out: Path, *, unreleased: bool = False) -> Made:
         """Write the desk's folder below ``out``, whole or not at all. What somebody could build from is withheld

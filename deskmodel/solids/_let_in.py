@@ -25,7 +25,7 @@ from deskmodel.frames import Vec, dot
 from deskmodel.solids.brep import explored
 from deskmodel.tolerances import ANGLE, LENGTH
 
-__all__ = ["Mouth", "let_in"]
+__all__ = ["Mouth", "holds", "let_in", "plane_of"]
 
 Mouth = tuple[Vec, Vec]
 """A point of the mouth and the direction out of the material, in the part's frame."""
@@ -40,17 +40,17 @@ def let_in(solid: TopoDS_Shape, tools: Sequence[tuple[TopoDS_Shape, Sequence[Mou
     if len(shells) != 1:
         return None
     faces = explored(solid, TopAbs_FACE)
-    planes = [(i, plane) for i, face in enumerate(faces) for plane in _plane(face)]
+    planes = [(i, plane) for i, face in enumerate(faces) for plane in plane_of(face)]
     wires: dict[int, list[TopoDS_Shape]] = {}
     walls: list[TopoDS_Shape] = []
     for tool, mouths in tools:
         rest = explored(tool, TopAbs_FACE)
         for mouth in mouths:
-            found = [k for k, face in enumerate(rest) if any(_flush(plane, mouth) for plane in _plane(face))]
+            found = [k for k, face in enumerate(rest) if any(_flush(plane, mouth) for plane in plane_of(face))]
             outlines = explored(rest[found[0]], TopAbs_WIRE) if len(found) == 1 else []
             into = [i for i, plane in planes if _flush(plane, mouth)]
             if len(into) > 1:
-                into = [i for i in into if _holds(faces[i], mouth[0])]
+                into = [i for i in into if holds(faces[i], mouth[0])]
             if len(outlines) != 1 or len(into) != 1:
                 return None
             del rest[found[0]]
@@ -59,7 +59,7 @@ def let_in(solid: TopoDS_Shape, tools: Sequence[tuple[TopoDS_Shape, Sequence[Mou
     return _solid([_pierced(face, wires.get(i, [])) for i, face in enumerate(faces)] + walls)
 
 
-def _plane(face: TopoDS_Shape) -> list[tuple[Vec, float]]:
+def plane_of(face: TopoDS_Shape) -> list[tuple[Vec, float]]:
     """Of a flat face: its direction outwards, and how far along it the face lies. Else nothing."""
     surface = BRepAdaptor_Surface(TopoDS.Face_s(face), False)
     if surface.GetType() != GeomAbs_SurfaceType.GeomAbs_Plane:
@@ -79,7 +79,7 @@ def _flush(plane: tuple[Vec, float], mouth: Mouth) -> bool:
     return dot(normal, mouth[1]) > 1 - ANGLE and abs(dot(normal, mouth[0]) - at) <= _OFF
 
 
-def _holds(face: TopoDS_Shape, point: Vec) -> bool:
+def holds(face: TopoDS_Shape, point: Vec) -> bool:
     classifier = BRepClass_FaceClassifier(TopoDS.Face_s(face), gp_Pnt(*point), LENGTH)
     return bool(classifier.State() == TopAbs_IN)
 

@@ -11,9 +11,10 @@ from deskmodel.part import Blank, Bodies, BoxBlank, FoldedBlank, SheetBlank, Tur
 from deskmodel.profiles import inside, rectangle
 from deskmodel.tolerances import ANGLE, LENGTH
 
-__all__ = ["closed_form_volume", "let_in_ones", "meeting", "plain_through"]
+__all__ = ["APART", "closed_form_volume", "let_in_ones", "meeting", "plain_through"]
 
-_APART = 1e-4  # mm; boxes must be this far apart for their removals to count as separate
+APART = 1e-4
+"""mm; boxes must be this far apart for their removals to count as separate."""
 _TOUCHING = 1e-9  # mm; bodies that run into each other by more share a volume that the sum would count twice
 
 
@@ -54,7 +55,7 @@ def _mouths(blank: Blank, removal: Removal) -> list[tuple[Vec, Vec]]:
     (low, high), (least, most) = removal.bounds, blank.bounds
     if along is None or (isinstance(blank, SheetBlank) and (along != 2 or not _off_the_edge(removal.bounds, blank))):
         return []
-    if any(low[k] < least[k] + _APART or high[k] > most[k] - _APART for k in range(3) if k != along):
+    if any(low[k] < least[k] + APART or high[k] > most[k] - APART for k in range(3) if k != along):
         return []
     inside = removal.pose.origin
     if isinstance(removal, Prism):
@@ -65,7 +66,7 @@ def _mouths(blank: Blank, removal: Removal) -> list[tuple[Vec, Vec]]:
             point, way = list(inside), [0.0, 0.0, 0.0]
             point[along], way[along] = side[along], out
             mouths.append(((point[0], point[1], point[2]), (way[0], way[1], way[2])))
-        elif abs(end[along] - side[along]) < _APART:
+        elif abs(end[along] - side[along]) < APART:
             return []
     return mouths
 
@@ -75,8 +76,8 @@ def _off_the_edge(box: Box3, blank: SheetBlank) -> bool:
     (x0, y0, _), (x1, y1, _) = box
     least_x, least_y, most_x, most_y = blank.outline.bounds
     if abs(blank.outline.area - (most_x - least_x) * (most_y - least_y)) <= LENGTH:  # a rectangle: quicker
-        return min(x0 - least_x, y0 - least_y, most_x - x1, most_y - y1) > _APART
-    room = rectangle(x1 - x0 + 2 * _APART, y1 - y0 + 2 * _APART, (x0 - _APART, y0 - _APART))
+        return min(x0 - least_x, y0 - least_y, most_x - x1, most_y - y1) > APART
+    room = rectangle(x1 - x0 + 2 * APART, y1 - y0 + 2 * APART, (x0 - APART, y0 - APART))
     return inside(room, blank.outline)
 
 
@@ -92,7 +93,7 @@ def closed_form_volume(blank: Blank, removals: Sequence[Removal]) -> float | Non
     return blank.volume - sum(removal.volume for removal in removals)
 
 
-def meeting(removals: Sequence[Removal], apart: float = _APART) -> set[int]:
+def meeting(removals: Sequence[Removal], apart: float = APART) -> set[int]:
     """Indices of removals whose boxes come within ``apart`` of another's (below 0: overlap by more than that)."""
     boxes = [(removal.bounds, i) for i, removal in enumerate(removals)]
     boxes.sort(key=lambda each: each[0][0][0])

@@ -1,9 +1,9 @@
 """From blank and removals to one valid solid, with as few boolean operations as possible, never cleaned.
 
 Sheets: one face with the plain through cut-outs as wires, extruded; folded ones panel by panel, joined to their bends.
-What meets another cut or reaches over an edge is cut with all tools at once, the other holes of boxes and sheets are let
-in (``_let_in``). Every solid is tested: valid, exactly one, and of the volume that the closed form says
-wherever no two removals meet.
+What meets another cut or reaches over an edge is cut with all tools at once, the other holes of boxes and sheets and the
+letters of bodies (``_sunk``) are let in (``_let_in``). Every solid is tested: valid, exactly one, and of the volume that the
+closed form says wherever no two removals meet.
 (``clean`` is never called: with some kernels it returns a wrong volume that is still "valid".)
 """
 
@@ -28,6 +28,7 @@ from deskmodel.solids._folded import folded_pieces
 from deskmodel.solids._let_in import let_in
 from deskmodel.solids._primitives import prism_solid, revolve_solid, sheet_solid
 from deskmodel.solids._separate import closed_form_volume, let_in_ones, plain_through
+from deskmodel.solids._sunk import sunk_ones
 from deskmodel.solids._valid import is_valid
 from deskmodel.solids.custom import load_custom
 
@@ -60,6 +61,9 @@ def build_solid(blank: Blank, removals: Sequence[Removal], label: str) -> TopoDS
         if not rest:
             return shape
     alone, rest = let_in_ones(blank, rest, removals)
+    if isinstance(blank, Bodies):
+        sunk, rest = sunk_ones(shape, rest, removals)
+        alone += sunk
     if rest:
         shape = _cut(shape, [_tool(removal) for removal in rest], label)
     solid = _only_solid(shape, label, of_sheet=isinstance(blank, Bodies))

@@ -97,6 +97,18 @@ def test_a_difference_is_found(tmp_path: Path, products: list[Product], occurren
         check_step(path, desk, shapes, parts)
 
 
+def test_a_sheet_with_many_vents_is_read_as_it_was_written(tmp_path: Path) -> None:
+    """Outlines are not mended as they are read: what stands in the file is what is measured."""
+    sheet = cq.Workplane().box(200, 120, 2).faces(">Z").workplane().rarray(8, 8, 20, 12).hole(4)
+    made = Product("sheet", step_body(sheet.val().wrapped), STEEL)
+    path = tmp_path / "sheet.step"
+    path.write_text(step_text("sheet", (), [made], [Occurrence("sheet", 0, Pose(), STEEL)]), encoding="ascii")
+    check_step(path, "sheet", [made], [Occurrence("sheet", 0, Pose(), STEEL)])
+    measure, = read_step(path).products
+    assert measure.volume == pytest.approx(200 * 120 * 2 - 240 * 3.141592653589793 * 4 * 2, rel=1e-9)
+    assert measure.low == pytest.approx((-100, -60, -1), abs=1e-6)
+
+
 def test_the_text_keeps_the_rules_of_part_21(products: list[Product], occurrences: list[Occurrence]) -> None:
     text = step_text("desk", ("UNRELEASED revision abc",), products, occurrences)
     assert text.isascii()
