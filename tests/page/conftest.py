@@ -12,12 +12,13 @@ from playwright.sync_api import Browser, Page
 from deskmodel import Desk
 from deskmodel.page import Scene, standalone
 from tests.desks import cover_strikes
-from tests.page.desks import duty_scene, page_desk, plain_rails, scene
+from tests.page.desks import cut_rail, duty_scene, page_desk, plain_rails, scene
 from tests.page.installed import SIZE
+from tests.page.server import StandIn
 
 DESKS: dict[str, Callable[[], Scene]] = {
     "desk": lambda: scene(page_desk()), "hostile": lambda: scene(plain_rails()), "empty": lambda: scene(Desk("nothing")),
-    "striking": lambda: scene(cover_strikes.FAILING.build()), "duty": duty_scene}
+    "cut": lambda: scene(cut_rail()), "striking": lambda: scene(cover_strikes.FAILING.build()), "duty": duty_scene}
 _DRIVER = "GL Driver Message"  # the software renderer remarks on every pixel that is read back
 
 
@@ -66,3 +67,32 @@ def opened(browser: Browser, built: Callable[[str], Path]) -> Iterator[Callable[
     assert said == []
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
     assert len([url for url in asked if url.startswith("file:")]) == len(contexts)
+
+
+class Live:
+    """The live page in a browser (``page``), its ``server``; ``said``: its errors and what is on its console."""
+
+    def __init__(self, browser: Browser) -> None:
+        self.server = StandIn()
+        self.context = browser.new_context(viewport=SIZE, reduced_motion="reduce")  # type: ignore[arg-type]  # a plain dict
+        self.page = self.context.new_page()
+        self.said: list[str] = []
+        self.page.on("console", lambda message: self.said.append(message.text) if _DRIVER not in message.text else None)
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+
+    def show(self, scene: Scene | None, fault: str | None = None) -> Page:
+        """Waits until the round is drawn."""
+        number = self.server.show(scene, fault=fault)
+        if self.page.url == "about:blank":
+            self.page.goto(self.server.url)
+        self.page.wait_for_selector(f"html[data-round='{number}']")
+        return self.page
+
+
+@pytest.fixture
+def live(browser: Browser) -> Iterator[Live]:
+    made = Live(browser)
+    yield made
+    made.context.close()
+    made.server.close()
+    assert made.said == []

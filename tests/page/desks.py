@@ -10,14 +10,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from deskmodel import Cover, CutOut, Desk, DowelJoint, Hole, Member, Plate, VentField, rectangle
+from deskmodel import Cover, CutOut, Desk, DowelJoint, Hole, Member, Plate, Pocket, Slot, VentField, rectangle
 from deskmodel.desk import Placed
 from deskmodel.model import freeze
 from deskmodel.page import Scene
 from deskmodel.session.run import Checked, Loaded, Session
 from deskmodel.session.script import load_script
 
-__all__ = ["HOSTILE", "checked", "duty_scene", "page_desk", "plain_rails", "scene"]
+__all__ = ["HOSTILE", "bored", "checked", "cut_rail", "duty_scene", "page_desk", "plain_rails", "scene"]
 
 HOSTILE = ("<script>window.broken = 1</script>", '"><img src=x onerror="window.broken = 1">', "=cmd|' /C calc'!A0",
            "../../etc/passwd", "</script><svg onload=window.broken=1>", "<!--", "${window.broken = 1}", "a\nb\tc",
@@ -57,6 +57,28 @@ def plain_rails(names: tuple[str, ...] = HOSTILE) -> Desk:
     for number, name in enumerate(names):
         d.place(Member(name, (22, 60), 200, "ash", (Hole("face side", (50, 30), 8, name=name),)), at=(0, 52 * number, 0))
     d.bay(f"bay {names[1]}", x=(0, 200), y=(22, 52))
+    return d
+
+
+def bored(rail: str = "rail", **bores: float) -> Desk:
+    """Two rails 400 long; in the face side of the first (y 0) a bore of each name at its x, 30 up."""
+    d = Desk("bored")
+    holes = tuple(Hole("face side", (x, 30), 20, name=name) for name, x in bores.items())
+    d.place(Member(rail, (22, 60), 400, "ash", holes), at=(0, 0, 0))
+    d.place(Member("behind", (22, 60), 400, "ash"), at=(0, 100, 0))
+    return d
+
+
+def cut_rail() -> Desk:
+    """A rail 400 × 22 × 60 whose face side (y 0) holds, at heights z: a slot of x 170 to 230, z 25 to 35, 15 deep, its ends
+    half rounds of 5; two pockets 10 deep, "left" of x 60 to 100 and "right" of x 300 to 340, both z 20 to 40; a bore of 8
+    through, its axis in the middle of the lower wall of the left pocket: x 80, z 20."""
+    d = Desk("cut rail")
+    d.place(Member("rail", (22, 60), 400, "ash", (
+        Slot("face side", (200, 30), 60, 10, depth=15, name="cable"),
+        Pocket("face side", rectangle(40, 20, (60, 20)), 10, name="left"),
+        Pocket("face side", rectangle(40, 20, (300, 20)), 10, name="right"),
+        Hole("face side", (80, 20), 8, name="over"))), at=(0, 0, 0))
     return d
 
 

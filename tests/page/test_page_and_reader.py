@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page
 
 from tests.page.desks import HOSTILE
-from tests.page.steps import settle, state
+from tests.page.steps import at, settle, state
 
 Opened = Callable[..., Page]
 
@@ -111,6 +111,23 @@ def test_equal_parts_are_drawn_at_one_stroke_and_nothing_in_idle(opened: Opened)
     drawn = seen["frames"]["drawn"]
     page.wait_for_timeout(300)
     assert page.evaluate("deskPage.state().frames.drawn") == drawn
+
+
+def test_a_card_on_a_narrow_page_leaves_the_desk_in_sight(opened: Opened) -> None:
+    page = opened()
+    page.set_viewport_size({"width": 700, "height": 800})
+    page.get_by_role("button", name="Whole desk").click()
+    settle(page)
+    page.get_by_role("tab", name="Parts").click()
+    for _ in range(2):  # the card opens, below the picture, and closes
+        page.locator("#list .part", has_text="front").click()
+        seen = [at(page, (x, y, z)) for x in (0, 400) for y in (0, 200) for z in (-1.5, 62.5)]
+        stage, bars = page.locator("#picture").bounding_box(), page.locator("#tools").bounding_box()
+        assert stage is not None
+        assert bars is not None
+        assert min(y for _, y in seen) > 0
+        assert max(y for _, y in seen) < bars["y"] - stage["y"]
+        page.get_by_role("button", name="Close details").click()
 
 
 def test_a_desk_without_parts(opened: Opened) -> None:

@@ -115,6 +115,16 @@ export class Eye {
     for (const each of this.flight ? [this.flight.from, this.flight.to] : []) each.height *= by;
   }
 
+  /** See between bars that take other shares of the height, {top, bottom}, what was seen between those before. */
+  between(before, now) {
+    const { up } = this.axes(), off = ({ top, bottom }) => (top - bottom) / 2;
+    const by = (1 - before.top - before.bottom) / (1 - now.top - now.bottom);
+    for (const each of [this, ...(this.flight ? [this.flight.from, this.flight.to] : [])]) {
+      each.target.addScaledVector(up, each.height * (by * off(now) - off(before)));
+    }
+    this.widen(by);
+  }
+
   /** Move to any of {target, height, turn, tilt}; at once where people ask for less motion. */
   fly(to) {
     const still = matchMedia("(prefers-reduced-motion: reduce)").matches;

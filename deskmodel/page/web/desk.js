@@ -112,7 +112,8 @@ export class Desk extends EventTarget {
     });
     mesh.written();
     mesh.cut(this.plane());
-    this.box = Number.isFinite(low.x) ? [low, high] : [new Vector3(-1, -1, -1), new Vector3(1, 1, 1)];
+    const whole = this.record.figures.box ?? [[-1, -1, -1], [1, 1, 1]];
+    this.box = Number.isFinite(low.x) ? [low, high] : whole.map((corner) => new Vector3(...corner));
     const ball = this.view.eye.ball;
     ball.centre.addVectors(...this.box).multiplyScalar(0.5);
     ball.radius = Math.max(this.box[1].distanceTo(this.box[0]) / 2, 1);

@@ -1,36 +1,52 @@
 // What is known of the part that is picked, or of the finding that is chosen.
 import { byId, count, el, figure, kilograms, mm, put, withUnit } from "./dom.js";
-import { axisOf, planeOf } from "./exact.js";
+import { exactPlace } from "./again.js";
 import { KINDS } from "./desk.js";
-import { describe } from "./seen.js";
+import { keepPlace } from "./keep.js";
 import { SEVERITY, weight } from "./findings_panel.js";
 import { swatch } from "./parts_panel.js";
 
 export function detailsPanel(desk, { pick, choose, measure, close, fit }) {
   const panel = byId("right");
-  const open = (...children) => { put(panel, ...children); panel.hidden = false; panel.scrollTop = 0; };
+  let shows = null; // what the card tells of: "measure", "part NAME", "finding ID NAMES"
+
+  /** `what` as in `shows`: of the same thing the card stays as its reader left it, scrolled and unfolded. */
+  function open(what, ...children) {
+    const same = what === shows, title = () => panel.querySelector("h2");
+    const folds = () => panel.querySelectorAll("details > summary");
+    const were = new Map([...folds()].map((each) => [each.dataset.key, each.parentElement.open]));
+    keepPlace(panel, same ? panel : null, () => {
+      put(panel, ...children);
+      if (same) for (const each of folds()) each.parentElement.open = were.get(each.dataset.key) ?? each.parentElement.open;
+      panel.hidden = false;
+      shows = what;
+    }, { otherwise: same ? null : title });
+    if (!same) panel.scrollTop = 0;
+  }
+
   const line = (term, value) => (value === null || value === undefined || value === "" ? []
     : [el("dt", { text: term }), el("dd", {}, value)]);
-  const head = (kind, title) => el("div", { class: "card-head" }, el("div", {}, el("p", { class: "kind", text: kind }), el("h2", { text: title })),
-    el("button", { type: "button", class: "close", "aria-label": "Close details", on: { click: close }, text: "×" }));
-  const button = (text, act, more = {}) => el("button", { type: "button", on: { click: act }, text, ...more });
+  const head = (kind, title) => el("div", { class: "card-head" }, el("div", {}, el("p", { class: "kind", text: kind }), el("h2", { text: title, tabindex: "-1" })),
+    el("button", { type: "button", class: "close", "data-key": "close", "aria-label": "Close details", on: { click: close }, text: "×" }));
+  const button = (text, act, key, more = {}) => el("button", { type: "button", on: { click: act }, text, "data-key": key, ...more });
+  const deed = (text, key, act) => button(text, act, key, { "data-act": key });
 
   function part(i) {
     const it = desk.part(i), { joints, findings, openings } = desk.record;
     const own = joints.filter((each) => each.a === it.name || each.b === it.name || each.hardware.includes(it.name));
     const about = findings.map((finding, n) => ({ finding, n })).filter(({ finding }) => finding.parts.includes(it.name));
     const opening = desk.openingOf.get(i);
-    open(head(KINDS[it.kind] ?? it.kind, it.name),
+    open(`part ${it.name}`, head(KINDS[it.kind] ?? it.kind, it.name),
       el("div", { class: "actions" },
-        button(desk.hidden.has(i) ? "Show" : "Put aside", () => { desk.hide(i); part(i); }, { "data-act": "hide" }),
-        button(desk.only ? "Show all" : "Only this", () => { desk.isolate(desk.only ? null : [i]); part(i); }, { "data-act": "only" }),
-        button(desk.ghosts.has(i) ? "Solid" : "See through", () => { desk.ghost(i); part(i); }, { "data-act": "ghost" }),
-        button("Go to", () => fit(i), { "data-act": "fit" }),
-        opening === undefined ? null : button(desk.open.get(opening) ? "Close cover" : "Open cover", () => {
+        deed(desk.hidden.has(i) ? "Show" : "Put aside", "hide", () => { desk.hide(i); part(i); }),
+        deed(desk.only ? "Show all" : "Only this", "only", () => { desk.isolate(desk.only ? null : [i]); part(i); }),
+        deed(desk.ghosts.has(i) ? "Solid" : "See through", "ghost", () => { desk.ghost(i); part(i); }),
+        deed("Go to", "fit", () => fit(i)),
+        opening === undefined ? null : deed(desk.open.get(opening) ? "Close cover" : "Open cover", "open", () => {
           desk.open.set(opening, desk.open.get(opening) ? 0 : 1);
           desk.update();
           part(i);
-        }, { "data-act": "open" })),
+        })),
       el("dl", {},
         ...line("Material", el("span", {}, swatch(desk, i), ` ${it.material}`)),
         ...line("Size", `${it.size.map((each) => figure(each)).join(" × ")} mm`),
@@ -40,9 +56,9 @@ export function detailsPanel(desk, { pick, choose, measure, close, fit }) {
         ...line("Not drawn", it.why)),
       ...(about.length ? [el("h3", { text: count(about.length, "finding", "findings") }),
         el("ul", { class: "plain" }, ...about.map(({ finding, n }) => el("li", {}, el("button", { type: "button",
-          class: `finding ${weight(finding)}`, on: { click: () => choose(n) } },
+          class: `finding ${weight(finding)}`, "data-key": `finding ${n}`, on: { click: () => choose(n) } },
         el("span", { class: "what", text: finding.message })))))] : []),
-      ...features(i, it), faces(i, it),
+      ...features(it), faces(it),
       ...(own.length ? [el("h3", { text: count(own.length, "joint", "joints") }), el("ul", { class: "plain joints" },
         ...own.map((each) => el("li", {}, el("span", { text: each.text || each.kind }),
           ...[each.a, each.b].filter((name) => name !== it.name).map(partLink),
@@ -52,7 +68,7 @@ export function detailsPanel(desk, { pick, choose, measure, close, fit }) {
   const way = (opening) => [opening.lift ? `lifts ${mm(opening.lift.travel)}` : `turns ${figure(opening.turn.angle)}°`,
     opening.tool ? `with ${opening.tool}` : "by hand"].join(", ");
 
-  function features(i, it) {
+  function features(it) {
     const stages = new Map();
     for (const each of it.exact.features) {
       if (!stages.has(each.stage)) stages.set(each.stage, []);
@@ -60,38 +76,38 @@ export function detailsPanel(desk, { pick, choose, measure, close, fit }) {
     }
     if (!stages.size) return [];
     return [el("h3", { text: "What is done to it" }), ...[...stages].map(([stage, items]) => el("details", { class: "stage", open: items.length < 9 },
-      el("summary", {}, el("span", { text: stage }), el("span", { class: "number", text: items.length })),
+      el("summary", { "data-key": `stage ${stage}` }, el("span", { text: stage }), el("span", { class: "number", text: items.length })),
       el("ul", { class: "plain" }, ...items.map((each) => el("li", {},
         el("span", {}, el("span", { text: each.name === each.what ? each.what : `${each.what} ${each.name}` }),
           el("small", { text: [each.text, each.on && `${each.on}`, each.purpose !== "shape" && each.purpose].filter(Boolean).join(" · ") })),
-        measurable(i, it, each))))))];
+        measurable(it, each))))))];
   }
 
-  /** A button that measures from the feature where it has one axis, else from its first plane. */
-  function measurable(i, it, feature) {
+  /** A button that measures from the feature where it has one axis. */
+  function measurable(it, feature) {
     const axis = feature.axes.length === 1 ? feature.axes[0] : null;
     if (!axis) return null;
-    const place = { kind: "axis", line: axis, of: feature };
-    return button("measure", () => measure({ part: i, place: axisOf(it.pose, axis), label: describe(it, place) }), { class: "small" });
+    return button("measure", () => measure(exactPlace(it, { kind: "axis", line: axis, of: feature })),
+      `feature ${it.exact.features.indexOf(feature)} ${feature.name}`, { class: "small" });
   }
 
-  function faces(i, it) {
+  function faces(it) {
     const own = it.exact.faces;
     if (!own.length) return null;
-    return el("details", { class: "stage" }, el("summary", {}, el("span", { text: "Faces to measure from" }),
+    return el("details", { class: "stage" }, el("summary", { "data-key": "faces" }, el("span", { text: "Faces to measure from" }),
       el("span", { class: "number", text: own.length })),
-    el("ul", { class: "plain" }, ...own.map(([name, plane]) => el("li", {}, el("span", { text: name }),
-      button("measure", () => measure({ part: i, place: planeOf(it.pose, plane), label: `${name} of ${it.name}` }), { class: "small" })))));
+    el("ul", { class: "plain" }, ...own.map(([name, line]) => el("li", {}, el("span", { text: name }),
+      button("measure", () => measure(exactPlace(it, { kind: "plane", line, of: null, name })), `face ${name}`, { class: "small" })))));
   }
 
   const partLink = (name) => {
     const i = desk.byName.get(name);
-    return i === undefined ? el("span", { text: name }) : el("button", { type: "button", class: "link", text: name, on: { click: () => pick(i) } });
+    return i === undefined ? el("span", { text: name }) : button(name, () => pick(i), `part ${name}`, { class: "link" });
   };
 
   function finding(n, shown) {
     const it = desk.record.findings[n], kind = weight(it);
-    open(head(`${SEVERITY[kind].sign} ${kind === "accepted" ? "accepted" : it.severity === "stop" ? "stops the build" : it.severity === "warn" ? "warning" : "note"}`, it.title),
+    open(`finding ${it.id} ${it.parts.join(" ")}`, head(`${SEVERITY[kind].sign} ${kind === "accepted" ? "accepted" : it.severity === "stop" ? "stops the build" : it.severity === "warn" ? "warning" : "note"}`, it.title),
       el("p", { class: "message", text: it.message }),
       el("dl", {},
         ...line("Measured", it.measured === null ? null : withUnit(it.measured, it.unit)),
@@ -108,5 +124,13 @@ export function detailsPanel(desk, { pick, choose, measure, close, fit }) {
     return shown.ring ? "In the picture: a ring at the place." : "This finding has no single place to show.";
   }
 
-  return { part, finding, open, head, close() { panel.hidden = true; put(panel); }, get node() { return panel; } };
+  /** The focus does not fall with the card: the picture takes it. */
+  function shut() {
+    if (panel.contains(document.activeElement)) byId("picture").focus({ preventScroll: true });
+    panel.hidden = true;
+    put(panel);
+    shows = null;
+  }
+
+  return { part, finding, open, head, close: shut, get shows() { return shows; } };
 }

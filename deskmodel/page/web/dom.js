@@ -1,4 +1,5 @@
 // Elements from data. Text only ever becomes text: names of parts come from a script and may hold anything.
+import { reached } from "./keep.js";
 
 export function el(tag, properties = {}, ...children) {
   const made = document.createElement(tag);
@@ -38,9 +39,10 @@ export const withUnit = (value, unit) =>
 
 export const count = (number, one, many) => `${number} ${number === 1 ? one : many}`;
 
-/** Up, Down, Home and End move within a list of buttons; Tab leaves it. `selector`: its buttons. */
+/** Up, Down, Home and End move within a list of buttons; Tab leaves it: one of them is its stop. `selector`: its buttons. What is
+ *  returned is to be called whenever there are others of them, or others can be reached. */
 export function walkable(list, selector) {
-  const reach = () => [...list.querySelectorAll(selector)].filter((each) => each.offsetParent !== null);
+  const reach = () => [...list.querySelectorAll(selector)].filter(reached);
   list.addEventListener("keydown", (event) => {
     const items = reach();
     const at = items.indexOf(document.activeElement);
@@ -55,8 +57,10 @@ export function walkable(list, selector) {
     for (const each of list.querySelectorAll(`${selector}[tabindex="0"]`)) each.tabIndex = -1;
     if (event.target.matches(selector)) event.target.tabIndex = 0;
   });
+  let stop = null;
   return () => {
-    const items = [...list.querySelectorAll(selector)];
-    items.forEach((each, i) => { each.tabIndex = i === 0 ? 0 : -1; });
+    const items = reach();
+    stop = items.find((each) => each === document.activeElement) ?? (items.includes(stop) ? stop : items[0]);
+    for (const each of list.querySelectorAll(selector)) each.tabIndex = each === stop ? 0 : -1;
   };
 }

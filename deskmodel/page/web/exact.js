@@ -80,28 +80,69 @@ function axisPlane(a, b) {
   return { ...pointPlane(a, b), what: "axis to plane, parallel" };
 }
 
-/** The exact places of a part at a point seen on its mesh (both in the part's own frame): the wall of a hole before a plane,
- *  of several the nearest. `tolerance`: mm that the mesh may be off. null where nothing of the model lies there. */
-export function found(exact, point, normal, tolerance) {
-  const axes = [...exact.axes.map((line) => ({ line, of: null })),
-    ...exact.features.flatMap((feature) => feature.axes.map((line) => ({ line, of: feature })))];
-  let best = null;
-  for (const { line, of } of axes) {
-    const at = line.slice(0, 3), along = sub(line.slice(3, 6), at), length = norm(along), way = unit(along);
-    const off = sub(point, at), t = dot(off, way), r = norm(sub(off, way.map((each) => each * t)));
-    if (t < -tolerance || t > length + tolerance || Math.abs(dot(normal, way)) > 0.999) continue;
-    const miss = Math.min(...line.slice(6).map((radius) => Math.abs(r - radius)));
-    const cone = line.length > 8 && r < Math.max(...line.slice(6)) && Math.abs(dot(normal, way)) > 0.05;
-    if ((miss <= tolerance || cone) && (!best || miss < best.miss)) best = { kind: "axis", line, of, miss };
+/** The exact place of a part at what was hit on its mesh (both in the part's own frame), as {kind, line, of: its feature or null,
+ *  name: of a blank's face}, or null where nothing of the model lies there. `hit`: {point, normal (of length 1, out of the
+ *  material), corners: of the triangle}; `tolerance`: mm that the mesh may lie off; `rounding`: mm that its corners may.
+ *
+ *  Corners lie on the true surface, what is between them does not: a triangle is of a round wall where its corners have that
+ *  radius and it looks at the axis or away from it, of a plane where its corners lie in it and it looks the same way. */
+export function found(exact, hit, tolerance, rounding) {
+  const near = Math.max(3 * rounding, 0.002), all = [];
+  for (const [line, of] of linesOf(exact, "axes")) {
+    const miss = offRound(line, hit, tolerance, near);
+    if (miss !== null) all.push({ kind: "axis", line, of, miss });
   }
-  if (best) return best;
-  const planes = [...exact.faces.map(([name, line]) => ({ line, name, of: null })),
-    ...exact.features.flatMap((feature) => feature.planes.map((line) => ({ line, name: null, of: feature })))];
-  for (const { line, name, of } of planes) {
-    const miss = Math.abs(dot(sub(point, line.slice(0, 3)), line.slice(3, 6)));
-    if (miss <= tolerance && Math.abs(dot(normal, line.slice(3, 6))) > 0.9999 && (!best || miss < best.miss - 1e-6)) {
-      best = { kind: "plane", line, name, of, miss };
-    }
+  for (const [name, line] of exact.faces) {
+    const miss = offPlane(line, hit, near);
+    if (miss !== null && Math.abs(dot(hit.normal, line.slice(3, 6))) > SAME_WAY) all.push({ kind: "plane", line, of: null, name, miss });
   }
-  return best;
+  for (const [line, of] of linesOf(exact, "planes")) {
+    // a cut's own end in the air looks the other way than the face that it lies in
+    const miss = dot(hit.normal, line.slice(3, 6)) > SAME_WAY ? offPlane(line, hit, near) : null;
+    if (miss !== null) all.push({ kind: "plane", line, of, miss });
+  }
+  // planes have no end: of several the one whose feature is there, none whose feature is elsewhere
+  const there = all.map((each) => ({ ...each, away: each.kind === "plane" && each.of ? away(each.of, hit.point) : 0 }))
+    .filter((each) => each.away < Infinity);
+  const least = Math.min(...there.map((each) => each.miss));
+  return there.filter((each) => each.miss <= least + rounding).sort((a, b) => a.away - b.away)[0] ?? null;
+}
+
+const SAME_WAY = 0.999, LOOKS_AT = 0.9; // cosines; a coarse wall of a small hole looks at its axis by 0.95 or so
+
+const linesOf = (exact, what) => [...(exact[what] ?? []).map((line) => [line, null]),
+  ...exact.features.flatMap((feature) => feature[what].map((line) => [line, feature]))];
+
+/** By how many mm the corners miss the nearest radius, or null where it is no wall round the axis. Of a cone (a
+ *  countersink, the end of a bore), whose radii lie below those told, as many as it may: what fits otherwise goes before. */
+function offRound(line, { point, normal, corners }, tolerance, near) {
+  const at = line.slice(0, 3), along = sub(line.slice(3, 6), at), length = norm(along), way = unit(along), radii = line.slice(6);
+  const from = (p) => { const off = sub(p, at), t = dot(off, way); return { t, out: add(off, way, -t) }; };
+  const { t, out } = from(point), slope = dot(normal, way), r = norm(out);
+  if (t < -tolerance || t > length + tolerance || Math.abs(slope) > 0.999 || r === 0) return null;
+  if (Math.abs(dot(normal, out)) < LOOKS_AT * r * Math.sqrt(1 - slope ** 2)) return null;
+  const apart = corners.map((each) => norm(from(each).out));
+  const miss = Math.min(...radii.map((radius) => Math.max(...apart.map((each) => Math.abs(each - radius)))));
+  if (miss <= near && Math.abs(slope) < 0.05) return miss;
+  const widest = Math.max(...radii);
+  return Math.abs(slope) > 0.05 && apart.every((each) => each < widest + near) ? near : null;
+}
+
+function offPlane(line, { corners }, near) {
+  const miss = Math.max(...corners.map((each) => Math.abs(dot(sub(each, line.slice(0, 3)), line.slice(3, 6)))));
+  return miss <= near ? miss : null;
+}
+
+/** mm from a feature, by the box about the middles of its planes and about its axes. That is no more than a share of it where
+ *  its outline is no rectangle: Infinity only where the point lies further out than the box is long. */
+function away({ axes, planes }, point) {
+  const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
+  const grow = (p, by) => p.forEach((each, k) => { low[k] = Math.min(low[k], each - by[k]); high[k] = Math.max(high[k], each + by[k]); });
+  for (const line of planes) grow(line.slice(0, 3), [0, 0, 0]);
+  for (const line of axes) {
+    const ends = [line.slice(0, 3), line.slice(3, 6)], way = unit(sub(ends[1], ends[0])), r = Math.max(0, ...line.slice(6));
+    for (const end of ends) grow(end, way.map((each) => r * Math.sqrt(Math.max(0, 1 - each ** 2))));
+  }
+  const off = norm(point.map((each, k) => Math.max(low[k] - each, each - high[k], 0)));
+  return off > norm(sub(high, low)) ? Infinity : off;
 }

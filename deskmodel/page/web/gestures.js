@@ -42,7 +42,7 @@ export function gestures(view, { pick, fit, key }) {
     const at = down.get(event.pointerId);
     down.delete(event.pointerId);
     spread = null;
-    if (at && event.type === "pointerup" && moved < STILL && event.button === 0) pick(at.x, at.y, event);
+    if (at && event.type === "pointerup" && moved < STILL && event.button === 0) pick(at.x, at.y);
   };
   canvas.addEventListener("pointerup", up);
   canvas.addEventListener("pointercancel", up);
@@ -64,7 +64,7 @@ export function gestures(view, { pick, fit, key }) {
     else if (event.key === "-") eye.near(1 / 0.85);
     else if (/^[1-7]$/.test(event.key)) fit(false, VIEWS[order[Number(event.key) - 1]]);
     else if (event.key === "0") fit(false);
-    else if (!key(event.key.toLowerCase(), event)) return;
+    else if (!key(event.key.toLowerCase())) return;
     event.preventDefault();
   });
 }

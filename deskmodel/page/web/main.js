@@ -13,6 +13,7 @@ import { live } from "./live.js";
 import { measuring } from "./measure.js";
 import { outline } from "./outline.js";
 import { partsPanel } from "./parts_panel.js";
+import { carried } from "./same_finding.js";
 import { seenAt } from "./seen.js";
 import { tabs } from "./tabs.js";
 import { colours } from "./theme.js";
@@ -20,6 +21,7 @@ import { keysDialog, tools } from "./tools.js";
 import { View } from "./view.js";
 
 const canvas = byId("picture");
+const MUCH = 2; // so many times as long, and a desk is another one to the eye
 const page = { finding: null, shown: null, told: null };
 
 async function start() {
@@ -29,6 +31,7 @@ async function start() {
   colours(view, evidence, desk);
   outline(view, desk);
 
+  let fitted = null; // the box of the desk that the whole was last seen of
   const fitBox = (low, high, margin, to = {}) => {
     if (to.turn !== undefined) Object.assign(view.eye, { turn: to.turn, tilt: to.tilt, flight: null });
     view.eye.fly(view.eye.fitting(low, high, margin, view.free));
@@ -38,6 +41,7 @@ async function start() {
       const [low, high] = desk.boxOf(desk.picked).map((corner) => new Vector3(...corner));
       return fitBox(low, high, 0.5, to);
     }
+    fitted = desk.record.figures.box;
     return fitBox(...desk.box, 0.06, to);
   };
   const act = {
@@ -127,6 +131,24 @@ async function start() {
   } });
 
   let first = true;
+  /** Before there is a desk nothing can be done with it. */
+  function begin() {
+    for (const id of ["left", "picture", "views", "tools"]) byId(id).inert = false;
+    byId("last-good").hidden = false;
+    first = false;
+    say(resting());
+  }
+
+  /** The reader's own view stays, but not where there was nothing to see, or something else altogether. */
+  function follow({ box }) {
+    if (box === null || (fitted !== null && !another(fitted, box))) return;
+    if (fitted === null) {
+      view.prepare();
+      Object.assign(view.eye, { flight: null }, view.eye.fitting(...desk.box, 0.06, view.free));
+      fitted = box;
+    } else fit(false);
+  }
+
   /** What is said over the picture while all is well. */
   function resting() {
     if (first) return byId("fault").hidden ? "Waiting for the first check …" : "There is no desk to show yet.";
@@ -134,30 +156,38 @@ async function start() {
       + "The lists beside tell the same; report.html has a picture of each finding.";
   }
   async function show(record, fetched) {
-    const was = page.finding === null ? null : same(desk.record.findings[page.finding]);
+    const before = desk.record?.findings ?? [];
     const made = await desk.decoded(record, fetched); // before anything is drawn anew: a frame of the old desk helps nobody
     evidence.clear();
     desk.take(record, made);
-    if (measure.on) measure.stop();
+    if (first) begin();
     heading(record);
-    findings.show();
+    const now = carried(before, record.findings);
+    findings.show(now);
     parts.show();
     checksPanel(desk);
-    if (first) {
-      view.prepare();
-      Object.assign(view.eye, view.eye.fitting(...desk.box, 0.06, view.free));
-      first = false;
-      say(resting());
-    } else if (desk.picked !== null) details.part(desk.picked);
-    else if (was !== null) {
-      const still = record.findings.findIndex((each) => same(each) === was);
-      page.finding = null;
-      if (still < 0) details.close(); else act.tell(still, partsOf(desk, record.findings[still]));
-    }
+    follow(record.figures);
+    cards(now);
     await view.settled();
     document.documentElement.dataset.ready = "true";
   }
-  hook({ view, desk, act, measure, page, bar, fit, seen: (x, y) => seenAt(view, desk, x, y) });
+
+  /** What was told of the desk before, told of this one, or no more. */
+  function cards(now) {
+    const still = page.finding === null ? null : now.get(page.finding) ?? null;
+    if (page.finding !== null && still === null) {
+      page.finding = null;
+      findings.mark(null);
+      details.close();
+    } else if (still !== null) act.tell(still, partsOf(desk, desk.record.findings[still]));
+    if (details.shows?.startsWith("part ")) { if (desk.picked === null) details.close(); else details.part(desk.picked); }
+    if (measure.on && !measure.renew()) {
+      if (details.shows === "measure") details.close();
+      measure.stop();
+    }
+  }
+
+  hook({ view, desk, act, measure, page, fit, seen: (x, y) => seenAt(view, desk, x, y) });
   if (document.getElementById("scene")) {
     const { record, shapes } = embedded();
     await show(record, shapes);
@@ -179,20 +209,32 @@ function openUntil(desk, { parts, measured, required }) {
   if (opening >= 0 && measured && required) desk.open.set(opening, Math.min(1, measured / required));
 }
 
-/** What makes a finding the same one after an edit. */
-const same = (finding) => JSON.stringify([finding.id, finding.parts, finding.accepted]);
-
 function heading(record) {
   const { figures } = record, box = figures.box;
   document.title = `${record.name} · desk`;
   byId("name").textContent = record.name;
   byId("facts").textContent = [count(record.parts.length, "part", "parts"),
-    box && `${box[1].map((each, i) => figure(each - box[0][i], 1)).join(" × ")} mm`, figures.mass !== null && kilograms(figures.mass),
+    box && `${box[1].map((each, i) => figure(each - box[0][i], 1)).join(" × ")} mm`, weighed(record),
     `revision ${record.revision}`, ...Object.entries(record.parameters).map(([key, value]) => `${key} ${value}`)].filter(Boolean).join(" · ");
   const said = judged(record);
   byId("unreleased").hidden = record.unreleased === null;
   byId("unreleased").textContent = record.unreleased === null ? "" : `UNRELEASED: do not build from this. ${record.unreleased}`;
   canvas.setAttribute("aria-label", `${record.name}, ${count(record.parts.length, "part", "parts")}. ${said.text}.`);
+}
+
+/** The desk's mass, and of how many parts it is not; of a desk without parts nothing. */
+function weighed({ parts, figures: { mass, unweighed } }) {
+  if (!parts.length) return null;
+  if (mass === null || unweighed.length === parts.length) return "mass not known";
+  return kilograms(mass) + (unweighed.length ? ` without ${count(unweighed.length, "part", "parts")}` : "");
+}
+
+/** Whether a box is so much larger, smaller or elsewhere than another that a view of this shows little of that. */
+function another(a, b) {
+  const [one, other] = [a, b].map(([low, high]) => ({ low: new Vector3(...low), high: new Vector3(...high) }));
+  const long = one.low.distanceTo(one.high), longer = other.low.distanceTo(other.high);
+  const away = one.low.add(one.high).distanceTo(other.low.add(other.high)) / 2;
+  return longer > MUCH * long || long > MUCH * longer || away > Math.max(long, longer) / 2;
 }
 
 /** The verdict of a round on top, before its desk is there. One at fault says nothing of the desk that is shown. */

@@ -1,6 +1,7 @@
 // Measuring between two places: exact ones of the model, or points that were only seen on a mesh, with their error.
 import { BufferGeometry, Float32BufferAttribute, LineBasicMaterial, LineSegments, Vector3 } from "three";
 import { el, figure, mm } from "./dom.js";
+import { again } from "./again.js";
 import { between } from "./exact.js";
 
 export function measuring(view, desk, details, { onChange }) {
@@ -10,6 +11,10 @@ export function measuring(view, desk, details, { onChange }) {
   function take(place) {
     if (places.length === 2) places.length = 0;
     places.push(place);
+    begin();
+  }
+
+  function begin() {
     on = true;
     onChange(on);
     show();
@@ -23,11 +28,18 @@ export function measuring(view, desk, details, { onChange }) {
     view.invalidate();
   }
 
-  function show() {
+  const measured = () => (places.length === 2 ? between(places[0].place, places[1].place) : null);
+
+  /** `card`: whether it is told, too; while the first place is kept the card may tell of a part. */
+  function show(card = true) {
     clear();
-    const result = places.length === 2 ? between(places[0].place, places[1].place) : null;
+    const result = measured();
     if (result) draw(result); else if (places.length) mark(places[0].place.at, "1");
-    details.open(details.head("Measure", result ? main(result) : "Pick two places"),
+    if (card) tell(result);
+  }
+
+  function tell(result) {
+    details.open("measure", details.head("Measure", result ? main(result) : "Pick two places"),
       el("ol", { class: "places" }, ...[0, 1].map((i) => el("li", { text: places[i]
         ? `${places[i].label}${places[i].place.error ? ` (± ${figure(places[i].place.error, 4)} mm)` : ""}`
         : "a hole, a face, or any point of the picture" }))),
@@ -38,7 +50,8 @@ export function measuring(view, desk, details, { onChange }) {
         el("dt", { text: "Exactness" }), el("dd", { class: "exactness", text: result.error
           ? `seen on a mesh: ± ${figure(result.error, 4)} mm` : "exact: from the model's own planes and axes" })),
       el("p", { class: "shown", text: "Measured on the desk as it stands, whatever was opened or drawn apart for looking." }),
-      el("div", { class: "actions" }, el("button", { type: "button", text: "Start again", on: { click: () => { places.length = 0; show(); } } })));
+      el("div", { class: "actions" }, el("button", { type: "button", text: "Start again", "data-key": "again",
+        on: { click: () => { places.length = 0; begin(); } } })));
   }
 
   const main = (result) => (result.value === null ? `${figure(result.angle, 4)}°`
@@ -69,10 +82,17 @@ export function measuring(view, desk, details, { onChange }) {
 
   return {
     get on() { return on; },
-    get result() { return places.length === 2 ? between(places[0].place, places[1].place) : null; },
-    get places() { return places; },
+    get result() { return measured(); },
     take,
-    start() { on = true; places.length = 0; onChange(on); show(); },
+    start() { places.length = 0; begin(); },
+    /** Of another record: the same places there, drawn and where its card is open told anew. False where one of them is gone. */
+    renew() {
+      const now = places.map((each) => again(desk, each));
+      if (now.includes(null)) return false;
+      places.splice(0, places.length, ...now);
+      show(details.shows === "measure");
+      return true;
+    },
     stop() { on = false; places.length = 0; clear(); onChange(on); },
   };
 }

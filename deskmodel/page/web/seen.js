@@ -1,7 +1,9 @@
 // What lies under a pixel, on the mesh of one part and in the model behind it.
-import { axisOf, dot, found, norm, placed, planeOf, sub, turned, unit, unplaced } from "./exact.js";
+import { exactPlace, seenPlace } from "./again.js";
+import { dot, found, norm, placed, sub, unit, unplaced } from "./exact.js";
 
-/** {part, at (desk frame, as shown), place: exact or a point with its error, label}, or null where nothing is seen. */
+/** {part, at (desk frame, as shown), place: exact or a point with its error, label, key (see again.js)}, or null where nothing
+ *  is seen. */
 export function seenAt(view, desk, x, y) {
   const part = view.partAt(x, y);
   if (part === null) return null;
@@ -14,35 +16,24 @@ export function seenAt(view, desk, x, y) {
   const beyond = plane ? (p) => dot(plane.normal, placed(pose, p)) > plane.at + 1e-9 : () => false;
   const hit = nearest(shape, origin, direction, beyond);
   if (!hit) return { part, at: null, place: null, label: desk.part(part).name };
-  const error = shape.chord + desk.record.error.rounding;
   if (plane && dot(hit.normal, direction) > 0) return inSection(desk, part, pose, plane, from.toArray(), way.toArray());
-  return { part, at: placed(pose, hit.point), ...placeOf(desk, part, hit.point, unit(hit.normal), error) };
+  return { part, at: placed(pose, hit.point), ...placeOf(desk, part, hit, shape.chord) };
 }
 
 function inSection(desk, part, pose, plane, from, way) {
   const t = (plane.at - dot(plane.normal, from)) / dot(plane.normal, way);
   const at = from.map((each, i) => each + t * way[i]);
-  const home = unplaced(pose, at);
-  return { part, at, label: `point in the section of ${desk.part(part).name}`,
-    place: { kind: "point", at: placed(desk.part(part).pose, home), error: desk.record.error.chord } };
+  return { part, at, ...seenPlace(desk.part(part), unplaced(pose, at), desk.record.error.chord, "point in the section of") };
 }
 
 /** The exact place in the desk's frame where the part stands in the desk, whatever it was moved for. */
-export function placeOf(desk, number, point, normal, error) {
-  const part = desk.part(number);
-  const exact = found(part.exact, point, normal, Math.max(2 * error, 0.002) + 0.01);
-  if (!exact) {
-    return { label: `point on ${part.name}`, place: { kind: "point", at: placed(part.pose, point), error } };
-  }
-  return { label: describe(part, exact), place: exact.kind === "axis" ? axisOf(part.pose, exact.line) : planeOf(part.pose, exact.line) };
+function placeOf(desk, number, { point, normal, corners }, chord) {
+  const part = desk.part(number), { rounding } = desk.record.error, error = chord + rounding;
+  const exact = found(part.exact, { point, normal: unit(normal), corners }, Math.max(2 * error, 0.002) + 0.01, rounding);
+  return exact ? exactPlace(part, exact) : seenPlace(part, point, error, "point on");
 }
 
-export function describe(part, { kind, of, name }) {
-  if (kind === "axis") return of ? `axis of ${of.what} ${of.name} (${of.text}) in ${part.name}` : `axis of ${part.name}`;
-  return of ? `face of ${of.what} ${of.name} in ${part.name}` : `${name} of ${part.name}`;
-}
-
-/** The nearest triangle on the ray that is not cut away: {point, normal (not of length 1)}. Möller and Trumbore. */
+/** The nearest triangle on the ray that is not cut away: {point, normal (not of length 1), corners}. Möller and Trumbore. */
 function nearest({ positions: p, triangles: index }, origin, way, beyond) {
   let best = null, nearestT = Infinity;
   for (let i = 0; i < index.length; i += 3) {
@@ -65,10 +56,7 @@ function nearest({ positions: p, triangles: index }, origin, way, beyond) {
     const normal = [e1y * e2z - e1z * e2y, e1z * e2x - e1x * e2z, e1x * e2y - e1y * e2x];
     if (norm(normal) === 0) continue;
     nearestT = t;
-    best = { point, normal };
+    best = { point, normal, corners: [a, b, c].map((at) => [p[at], p[at + 1], p[at + 2]]) };
   }
   return best;
 }
-
-export const homeOf = (desk, number, at) => placed(desk.part(number).pose, unplaced(desk.now[number].pose, at));
-export { turned };

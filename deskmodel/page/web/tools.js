@@ -59,12 +59,6 @@ export function tools(view, desk, { fit, everything, keys, measuring }) {
   desk.addEventListener("change", sync);
   return {
     closeAll() { axis.value = ""; flip.setAttribute("aria-pressed", "false"); cut(); },
-    section(i, share, flipped = false) {
-      axis.value = String(i);
-      at.value = String(Math.round(1000 * share));
-      flip.setAttribute("aria-pressed", flipped);
-      cut();
-    },
     measuring(on) { measure.setAttribute("aria-pressed", on); },
   };
 }

@@ -92,9 +92,12 @@ export class View {
     const { clientWidth: width, clientHeight: height } = this.canvas;
     const ratio = Math.min(devicePixelRatio, 2);
     if (this.width !== width || this.height !== height || this.ratio !== ratio) {
-      // a panel beside the picture takes from its sides: the same breadth of the desk stays in sight
+      // a panel beside the picture takes from its sides, one below it from its height, of which the bars then take a larger share:
+      // the same of the desk stays in sight
+      const { free } = this;
       if (this.width && height === this.height) this.eye.widen(this.width / Math.max(width, 1));
-      Object.assign(this, { width, height, ratio });
+      else if (this.width === width) this.eye.between(this.bars, free);
+      Object.assign(this, { width, height, ratio, bars: free });
       this.renderer?.setPixelRatio(ratio);
       this.renderer?.setSize(width, height, false);
     }
