@@ -42,7 +42,7 @@ def watch(arguments: Namespace) -> int:
             print(round_text(each, style), end="\n\n", flush=True)
 
         rounds(script, texts=texts, progress=progress, show=show, stopped=lambda: False, seconds=arguments.script_timeout,
-               picture=page.show if page is not None else None)
+               begin=page.begin if page is not None else None, picture=page.show if page is not None else None)
     except KeyboardInterrupt:
         progress.end()
     finally:

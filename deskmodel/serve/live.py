@@ -19,9 +19,13 @@ class LivePage:
     def __init__(self, server: PageServer) -> None:
         self._server = server
 
+    def begin(self, number: int) -> None:
+        """Something was saved, and a round of that number has begun."""
+        self._server.tell(number, "begun", {"number": number})
+
     def tell(self, told: Round) -> None:
         """What can be said before anything is drawn."""
-        self._server.tell(told.number, verdict_record(told))
+        self._server.tell(told.number, "verdict", verdict_record(told))
 
     def show(self, told: Round) -> None:
         """``told.scene``: of its good desk; None before there is one."""

@@ -51,7 +51,7 @@ class PageServer:
         self._limits = limits or Limits()
         self._token = secrets.token_urlsafe(32)
         self._shown = _Shown()
-        self._verdict = 0, b""
+        self._told = 0, 0, b""  # running number, round, event
         self._listening = _listening(port)
         self.port: int = self._listening.getsockname()[1]
         self._busy: set[asyncio.Task[None]] = set()
@@ -84,9 +84,9 @@ class PageServer:
         self._shown = _Shown(number, told, scene, ChainMap(dict(shapes), dict(before)))
         self._wake()
 
-    def tell(self, number: int, verdict: Mapping[str, object]) -> None:
-        """Tell all who listen what is known of a round that is not to be served yet."""
-        self._verdict = number, _event("verdict", verdict)
+    def tell(self, number: int, kind: str, data: Mapping[str, object]) -> None:
+        """Tell all who listen what is known of a round that is not to be served yet: an event of that kind."""
+        self._told = self._told[0] + 1, number, _event(kind, data)
         self._wake()
 
     def close(self) -> None:
@@ -225,11 +225,11 @@ class PageServer:
         try:
             while not left.done():
                 news, shown = asyncio.ensure_future(self._news.wait()), self._shown
-                number, verdict = self._verdict
+                running, number, event = self._told
                 try:
-                    if number > max(ahead, shown.number):
-                        ahead = number
-                        await self._send(writer, verdict)
+                    if running > ahead and number > shown.number:
+                        ahead = running
+                        await self._send(writer, event)
                     if shown.number != told:
                         told = shown.number
                         await self._send(writer, shown.event)

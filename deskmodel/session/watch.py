@@ -54,10 +54,11 @@ class Round:
 
 
 def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: Callable[[Round], None],
-          picture: Callable[[Round], None] | None = None, stopped: Callable[[], bool],
-          seconds: float = WATCH_SECONDS) -> None:
+          begin: Callable[[int], None] | None = None, picture: Callable[[Round], None] | None = None,
+          stopped: Callable[[], bool], seconds: float = WATCH_SECONDS) -> None:
     """Rounds until ``stopped``, which is asked about fifty times a second: one at once, then one for each save.
-    ``show`` gets each as soon as its verdict stands, ``picture`` then once more, with its scene."""
+    ``begin`` gets the number of each when it begins, ``show`` the round as soon as its verdict stands, ``picture`` then once
+    more, with its scene."""
     stages = Stopwatch(progress)
     session = Session(progress=stages, script_seconds=seconds, engine=FitEngine(ShapeStore(memory=_MEMORY)))
     nursery = Nursery(SCRIPT_CHILD)
@@ -68,7 +69,7 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
 
     try:
         scene: Scene | None = None
-        for each in _rounds(session, stages, WatchedFiles(script), script, run, stopped):
+        for each in _rounds(session, stages, WatchedFiles(script), script, run, stopped, begin):
             show(each)
             if picture is not None:
                 pictured = _pictured(session, stages, each, scene)
@@ -80,12 +81,14 @@ def watch(script: Path, *, texts: Mapping[str, str], progress: Progress, show: C
 
 
 def _rounds(session: Session, stages: Stopwatch, files: WatchedFiles, script: Path, run: Run,
-            stopped: Callable[[], bool]) -> Iterator[Round]:
+            stopped: Callable[[], bool], begin: Callable[[int], None] | None) -> Iterator[Round]:
     good: Checked | None = None
     number = 0
     while number == 0 or files.wait(stopped):
         number += 1
         started = time.perf_counter()
+        if begin is not None:
+            begin(number)
         fault: InputFault | BuildFault | None = None
         told: Changes | None = None
         try:

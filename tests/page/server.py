@@ -40,12 +40,18 @@ class StandIn:
         threading.Thread(target=self._server.serve_forever, daemon=True).start()
         self.url = f"http://127.0.0.1:{self._server.server_address[1]}/{TOKEN}/"
 
+    def begin(self) -> int:
+        """The round that is shown next has begun."""
+        return self._tell("begun", {})
+
     def tell(self, **said: Any) -> int:
         """The verdict of the round that is shown next."""
+        return self._tell("verdict", {"fault": None, "findings": None, "checks": None, "changes": None, **said})
+
+    def _tell(self, kind: str, data: Mapping[str, Any]) -> int:
         number = self._number + 1
-        data = {"number": number, "fault": None, "findings": None, "checks": None, "changes": None, **said}
         for listener in self._listeners:
-            listener.put(f"event: verdict\ndata: {json.dumps(data)}\n\n")
+            listener.put(f"event: {kind}\ndata: {json.dumps({'number': number, **data})}\n\n")
         return number
 
     def show(self, scene: Scene | None, fault: str | None = None, changes: Mapping[str, Any] | None = None) -> int:

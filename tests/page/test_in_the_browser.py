@@ -251,3 +251,23 @@ def test_measuring_from_the_list_needs_no_picture(opened: Opened) -> None:
     # placed along y its back side looks to -x, at x = 378; the bore's axis at 100 runs along y
     assert found["value"] == pytest.approx(278, abs=1e-9)
     assert found["what"] == "axis to plane, parallel"
+
+
+def test_keys_work_from_the_start_and_leave_others_their_own(opened: Opened) -> None:
+    page = opened()
+    assert page.evaluate("document.activeElement === document.body")
+    page.keyboard.press("?")
+    assert page.locator("#keys").is_visible()
+    page.keyboard.press("Escape")
+    assert page.locator("#keys").is_hidden()
+    page.keyboard.press("n")
+    assert state(page)["finding"] == 0
+    turn = state(page)["eye"]["turn"]
+    page.locator("#findings button.finding").first.focus()
+    page.keyboard.press("ArrowDown")
+    assert state(page)["eye"]["turn"] == turn  # it walks the list
+    page.get_by_role("tab", name="Parts").click()
+    page.locator("#by-name").fill("")
+    page.locator("#by-name").press("m")
+    assert page.locator("#by-name").input_value() == "m"
+    assert state(page)["measured"] is None

@@ -85,6 +85,9 @@ def test_the_verdict_is_there_before_the_desk(server: StandIn, page: Page, scene
     page.goto(server.url)
     drawn(page, first)
     asked = len(server.asked)
+    server.begin()
+    page.wait_for_selector("#verdict.none")
+    assert page.locator("#verdict").inner_text() == "… Checking"
     checks = [{"id": "parts-overlap", "outcome": "findings"}]
     number = server.tell(findings=[{"severity": "stop", "accepted": None}, {"severity": "stop", "accepted": "it is glued"}],
                          checks=checks, changes={"new": 2, "gone": 1, "still": 0})
@@ -106,10 +109,18 @@ def test_the_verdict_is_there_before_the_desk(server: StandIn, page: Page, scene
     number = server.tell(fault={"text": "desk.py:2 <b>invalid</b> syntax"})
     page.wait_for_selector(f"html[data-verdict='{number}']")
     assert page.locator("#fault pre").inner_text() == "desk.py:2 <b>invalid</b> syntax"
-    assert page.locator("#verdict").inner_text() == f"■ {stops} findings stop the build"  # of the desk that is shown
+    assert page.locator("#verdict").inner_text() == "? Not checked"
+    assert page.locator("#desk").get_attribute("aria-busy") is None  # the desk that is shown is all there is
     server.show(None, fault="desk.py:2 <b>invalid</b> syntax")
     drawn(page, number)
     assert page.locator("#fault").is_visible()
+    assert page.locator("#verdict").inner_text() == "? Not checked"
+    page.reload()  # whoever comes later is told the same
+    drawn(page, number)
+    assert page.locator("#verdict").inner_text() == "? Not checked"
+    server.tell(findings=[], checks=[], changes=None)
+    page.wait_for_selector("#verdict.good")
+    assert page.locator("#fault").is_hidden()
 
 
 def test_a_newer_verdict_is_not_written_over(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> None:

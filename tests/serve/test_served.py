@@ -78,7 +78,7 @@ def events(raw: Raw) -> Iterator[dict[str, object]]:
         if line.startswith(b"event: "):
             kind = line.removeprefix(b"event: ").strip()
         elif line.startswith(b"data: "):
-            assert kind in (b"round", b"verdict")
+            assert kind in (b"round", b"verdict", b"begun")
             yield {"kind": kind.decode(), **json.loads(line.removeprefix(b"data: "))}
 
 
@@ -113,7 +113,9 @@ def test_a_verdict_goes_before_its_round(server: PageServer) -> None:
         early.send(request(server, "events")).answer()
         first = events(early)
         assert next(first)["kind"] == "round"
-        server.tell(2, {"number": 2, "findings": []})
+        server.tell(2, "begun", {"number": 2})
+        assert next(first) == {"kind": "begun", "number": 2}
+        server.tell(2, "verdict", {"number": 2, "findings": []})
         assert next(first) == {"kind": "verdict", "number": 2, "findings": []}
         late.send(request(server, "events")).answer()
         second = events(late)

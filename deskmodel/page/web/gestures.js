@@ -1,7 +1,8 @@
 // Hands on the picture: drag turns, drag with the right button or Shift moves, the wheel goes nearer, a click picks.
-// Two fingers move and spread. All of it also by keys while the picture has the focus.
+// Two fingers move and spread. All of it also by keys, unless something else needs them that has the focus.
 import { VIEWS } from "./camera.js";
 
+const OWN = /^(Enter| |Arrow.*|Home|End)$/; // keys by which buttons, links and lists are used
 const STILL = 4; // px; a press that moves less is a click
 
 export function gestures(view, { pick, fit, key }) {
@@ -55,8 +56,11 @@ export function gestures(view, { pick, fit, key }) {
     eye.near(Math.exp(Math.max(-240, Math.min(240, by)) * 0.0016), ...centred(x, y));
   }, { passive: false });
   const order = Object.keys(VIEWS);
-  canvas.addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.metaKey || event.altKey) return;
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.defaultPrevented || canvas.inert) return;
+    const at = event.target;
+    if (at.closest("input, select, textarea, dialog")) return;
+    if (at !== canvas && at.closest("button, a, [tabindex]") && OWN.test(event.key)) return;
     const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
     if (arrows && event.shiftKey) eye.shift(-arrows[0] * 40, -arrows[1] * 40, view.height);
     else if (arrows) eye.rotate(arrows[0] * 0.12, -arrows[1] * 0.12);

@@ -5,7 +5,7 @@ const AT_ONCE = 8; // shapes fetched side by side
 const AGAIN = 5000; // ms until an address is tried again that was refused
 const LATE = 100; // ms after which nobody waits for a picture of the verdict: a page in the background draws none
 
-/** `tell(verdict)` says what a round came to before its desk is there; `show(record, fetched)` draws a record and resolves when
+/** `tell(said)` says of a round that it has begun, or what it came to, before its desk is there; `show(record, fetched)` draws a record and resolves when
  *  that is done; `known(key)`: whether a shape need not be fetched. */
 export function live({ tell, show, known, fault, lost }) {
   let wanted = 0, shown = 0, working = null, drawn = null, seen = null;
@@ -22,6 +22,7 @@ export function live({ tell, show, known, fault, lost }) {
         if (fetched) await show(record, fetched);
         drawn = record.revision ?? null;
         fault(round.fault?.text ?? null);
+        if (round.fault && round.number >= wanted) tell({ number: round.number, fault: round.fault });
         shown = Math.max(round.number, number);
         document.documentElement.dataset.round = String(round.number);
         lost(null);
@@ -55,6 +56,10 @@ export function live({ tell, show, known, fault, lost }) {
     clearTimeout(later);
     events?.close();
     events = new EventSource("events");
+    events.addEventListener("begun", (event) => {
+      const { number } = JSON.parse(event.data);
+      if (number > shown && drawn !== null) tell({ number, begun: true });
+    });
     events.addEventListener("verdict", (event) => {
       const said = JSON.parse(event.data);
       if (said.number <= shown) return;

@@ -237,20 +237,24 @@ function another(a, b) {
   return longer > MUCH * long || long > MUCH * longer || away > Math.max(long, longer) / 2;
 }
 
-/** The verdict of a round on top, before its desk is there. One at fault says nothing of the desk that is shown. */
+/** What is known of a round before its desk is there: that it has begun (`begun`), what it came to, or its fault. What is
+ *  shown is of the desk before until then. */
 function tell(said) {
-  if (!said.findings) return;
   page.told = said;
-  byId("desk").setAttribute("aria-busy", "true");
+  if (said.fault) byId("desk").removeAttribute("aria-busy");
+  else byId("desk").setAttribute("aria-busy", "true");
   judged(said);
 }
 
 /** Write down the verdict of what was told or shown, whichever is newer. */
 function judged(newest) {
   if (page.told?.number > (newest.round?.number ?? newest.number ?? 0)) newest = page.told;
-  const said = verdict(newest), node = byId("verdict");
+  const said = newest.begun ? { kind: "none", sign: "… ", text: "Checking" }
+    : newest.fault ?? newest.round?.fault ? { kind: "none", sign: "? ", text: "Not checked" } : verdict(newest);
+  const node = byId("verdict");
   node.className = said.kind;
-  node.replaceChildren(el("span", { "aria-hidden": "true", text: { stop: "■ ", warn: "▲ ", good: "✓ " }[said.kind] }), said.text);
+  node.replaceChildren(el("span", { "aria-hidden": "true",
+    text: said.sign ?? { stop: "■ ", warn: "▲ ", good: "✓ " }[said.kind] }), said.text);
   const changes = newest.round ? newest.round.changes : newest.changes;
   const number = (what) => (newest.round ? changes?.[what].length : changes?.[what]) ?? 0;
   byId("news").textContent = number("new") || number("gone") ? `${number("new")} new · ${number("gone")} gone` : "";

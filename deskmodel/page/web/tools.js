@@ -74,7 +74,7 @@ const KEYS = [
 export function keysDialog() {
   const dialog = byId("keys");
   put(dialog, el("h2", { id: "keys-title", text: "Keys and hands" }),
-    el("p", { text: "Keys work while the picture has the focus; lists are walked with Up and Down." }),
+    el("p", { text: "Up, Down and Enter are a list's own while it has the focus; all keys are the picture's while that has it." }),
     el("dl", { class: "keys" }, ...KEYS.flatMap(([key, what]) => [el("dt", {}, el("kbd", { text: key })), el("dd", { text: what })])),
     el("p", { text: "Drag turns, drag with the right button or with Shift moves, the wheel goes nearer, a click picks, two clicks go to the part." }),
     el("button", { type: "button", text: "Close", on: { click: () => dialog.close() } }));
