@@ -110,13 +110,14 @@ class Guard:
         try:
             return function(*args, **kwargs)
         except InputFault as fault:
-            file, line = self._place(fault.__traceback__)
+            file, line, via = self._place(fault.__traceback__)
             known = fault.file and self.shown_path(fault.file)
-            raise InputFault(fault.problem, allowed=fault.allowed, file=known or fault.file or file,
+            problem = fault.problem if fault.file else fault.problem + via
+            raise InputFault(problem, allowed=fault.allowed, file=known or fault.file or file,
                              line=fault.line if fault.file else line, key=fault.key) from None
         except SyntaxError as error:
             own = self.shown_path(error.filename or "")
-            file, line = (own, error.lineno) if own else self._place(error.__traceback__)
+            file, line = (own, error.lineno) if own else self._place(error.__traceback__)[:2]
             raise InputFault(f"is not valid Python: {error.msg}", file=file, line=line) from None
         except SystemExit as error:
             raise self._fault(error, f"ended itself with sys.exit({error.code!r:.100})") from None
@@ -142,17 +143,24 @@ class Guard:
         return str(Path(self._shown).parent / inner)
 
     def _fault(self, error: BaseException, problem: str) -> InputFault:
-        file, line = self._place(error.__traceback__)
-        return InputFault(problem, file=file, line=line)
+        file, line, via = self._place(error.__traceback__)
+        return InputFault(problem + via, file=file, line=line)
 
-    def _place(self, traceback: TracebackType | None) -> tuple[str, int | None]:
+    def _place(self, traceback: TracebackType | None) -> tuple[str, int | None, str]:
+        """File and line, and " (called from line 61)" where a function of the script was called there, as many parts may be made
+        by one."""
         found: tuple[str, int | None] = (self._shown, None)
+        via = calls = ""
         while traceback is not None:
-            own = self.shown_path(traceback.tb_frame.f_code.co_filename)
+            code = traceback.tb_frame.f_code
+            own = self.shown_path(code.co_filename)
             if own:
-                found = (own, traceback.tb_lineno)
+                file, line = found
+                via = "" if line is None or calls == "<module>" else (
+                    f" (called from line {line})" if file == own else f" (called from {Path(file).name}:{line})")
+                found, calls = (own, traceback.tb_lineno), code.co_name
             traceback = traceback.tb_next
-        return found
+        return *found, via
 
 
 def _memory_problem() -> str:

@@ -31,7 +31,8 @@ LEG = 46  # legs, square
 LEG_PLATE = 6  # steel plate between desk and leg
 LEG_LENGTH = DESK_HEIGHT - TOP_Z - LEG_PLATE
 
-WIDTH, DEPTH = 1480, 690
+WIDTH, DEPTH = 1480, 690  # unless --set says otherwise
+STATED_WIDTH = 1480  # of the desk whose columns stand below
 LAMINATED = 2 * THICK  # the bevelled rail of the recess and the one behind it
 
 
@@ -54,7 +55,7 @@ class Bay:
 
 @dataclass(frozen=True)
 class Layout:
-    """Where the bays lie. Columns A and E share what the desk is wider than 1480, the last row takes more depth."""
+    """Where the bays lie. Columns A and E share what the desk is wider than stated, the last row takes more depth."""
 
     width: float
     depth: float
@@ -62,7 +63,7 @@ class Layout:
     @property
     def columns(self) -> dict[str, tuple[float, float]]:
         """x from face to face of the members left and right."""
-        wider = (self.width - WIDTH) / 2
+        wider = (self.width - STATED_WIDTH) / 2
         return {
             "A": (THICK, 252 + wider),
             "B": (274 + wider, 458 + wider),

@@ -75,10 +75,10 @@ def _jigs(job: ExportJob) -> JigOf:
     """Which jig drills a hole; where on the member it sits stands on its own page and on the story stick."""
     told: dict[tuple[str, str, float, float], str] = {}
     for use in job.jigs.uses:
-        jig = job.jigs.jig(use.jig)
+        jig_text = f"jig {job.jigs.jig(use.jig).label}, stop {use.depth.tip_stop:.4g} from the tip"
         for member in use.members:
             for x, y in use.holes:
-                told[member, use.place, round(x, 3), round(y, 3)] = f"jig {jig.label}, stop at {use.depth.stop:.4g}"
+                told[member, use.place, round(x, 3), round(y, 3)] = jig_text
     return lambda part, hole: told.get((part, hole.face, round(hole.x, 3), round(hole.y, 3)), "")
 
 

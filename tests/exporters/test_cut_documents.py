@@ -237,10 +237,10 @@ def test_jigs_are_named_where_they_drill_and_their_bushes_are_bought() -> None:
             for page, each in enumerate(operation_pages(job()))}
     told = " ".join(text.values())
     for use in uses:
-        assert f"jig {job().jigs.jig(use.jig).label}, stop at" in told
+        assert f"jig {job().jigs.jig(use.jig).label}, stop {use.depth.tip_stop:.4g} from the tip" in told
     cross = next(words for words in text.values() if "M7 cross AB" in words)
     end = next(use for use in uses if use.member == "cross AB" and use.place == "datum end")
-    assert f"jig {end.jig}, stop at {end.depth.stop:.4g}" in cross
+    assert f"jig {end.jig}, stop {end.depth.tip_stop:.4g} from the tip" in cross
     bought = {line.item: line.quantity for line in job().shopping.lines}
     needed = Counter(jig.bush.text for jig in job().jigs.jigs for _ in jig.axes)
     assert needed

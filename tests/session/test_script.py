@@ -121,6 +121,17 @@ def test_a_bad_script(case: str, tmp_path: Path, capfd: pytest.CaptureFixture[st
     assert "Traceback" not in capfd.readouterr().err
 
 
+def test_a_fault_in_a_function_says_where_it_was_called(tmp_path: Path) -> None:
+    fault = fault_of(write(tmp_path, HEAD + "def desk():\n    d = Desk('a')\n    rail(d)\n    rail(d, -5)\n    return d\n"))
+    assert (fault.line, fault.problem.endswith("(called from line 9)")) == (5, True), fault.problem
+    (tmp_path / "rails.py").write_text("def two():\n    raise KeyError('pine')\n")
+    fault = fault_of(write(tmp_path, HEAD + "import rails\ndef desk():\n    return rails.two()\n"))
+    assert fault.file == str(tmp_path / "rails.py")
+    assert fault.problem == "raised KeyError: 'pine' (called from desk.py:8)"
+    fault = fault_of(write(tmp_path, HEAD + "def desk():\n    raise KeyError('pine')\n"))
+    assert fault.problem == "raised KeyError: 'pine'"
+
+
 def test_a_missing_sheet_is_told_at_the_script_line_with_a_name_like_it(tmp_path: Path) -> None:
     (tmp_path / "equipment").mkdir()
     (tmp_path / "equipment" / "supply-12v.toml").write_text("")
