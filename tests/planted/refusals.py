@@ -12,6 +12,7 @@ __all__ = ["REFUSALS", "reason_for"]
 
 REFUSALS: tuple[tuple[str, str], ...] = (
     ("whole number", "there is no half a hole, column or dowel"),
+    ("left out hole .* allowed: a column below", "a vent that is not there cannot be left out"),
     ("below [5-9] mm", "vents wider than they are apart leave no plate"),
     (r"leaves .* mm of wood", "the insert would break out at the edge of its seat (2 mm are asked, common practice)"),
     (r"reaches .* mm into", "a screw or hinge leaf has too little to hold in (common practice)"),
