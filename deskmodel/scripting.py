@@ -147,7 +147,7 @@ class Guard:
         return InputFault(problem + via, file=file, line=line)
 
     def _place(self, traceback: TracebackType | None) -> tuple[str, int | None, str]:
-        """File and line, and " (called from line 61)" where a function of the script was called there: many parts may be made
+        """File and line, and " (called from line 61)" where a function of the script was called there: many parts are made
         by one."""
         found: tuple[str, int | None] = (self._shown, None)
         via = calls = ""

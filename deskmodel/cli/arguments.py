@@ -52,7 +52,8 @@ def arguments_parser() -> argparse.ArgumentParser:
     _timeout_option(compare)
     _colour_option(compare)
     explain = _add(commands, "explain", "say what a check finds, why, how, and its limits")
-    explain.add_argument("id", nargs="?", metavar="ID", help="id of a check; without it, a list of all")
+    explain.add_argument("id", nargs="?", metavar="ID", help="id of a check, or a word of a script, 'words' for a list "
+                         "of them; without it, a list of the checks")
     _colour_option(explain)
     new = _add(commands, "new", "start a desk of your own from a worked one, or a data sheet of equipment")
     new.add_argument("folder", nargs="?", metavar="FOLDER", help="a folder that does not exist yet, or is empty")

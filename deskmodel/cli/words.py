@@ -15,7 +15,8 @@ from deskmodel.materials import material
 
 __all__ = ["TOPICS", "page_of_word", "words"]
 
-TOPICS = {"data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml",
+TOPICS = {"words": "what a desk script can say, by kind",
+          "data-sheet": "the keys of a data sheet", "workshop": "the keys of workshop.toml",
           "stock": "the keys of stock.toml, what can be bought and what lies there",
           "service": "the keys of service.toml", "goods": "what hardware, forms and materials can be named"}
 
@@ -29,6 +30,8 @@ def words() -> dict[str, Any]:
 
 def page_of_word(name: str, style: Style) -> Iterator[str] | None:
     """The page about a topic or a word; None where there is none of that name."""
+    if name == "words":
+        return _list(style)
     if name == "data-sheet":
         from deskmodel.component import _sheet  # only here: it is long
 
@@ -56,11 +59,42 @@ def _word(name: str, what: Any, style: Style) -> Iterator[str]:
     yield style.paint(f"{name}{_arguments(what)}", "title")
     yield inspect.cleandoc(what.__doc__ or "")
     if what is deskmodel.Desk:
+        yield f"\n{inspect.cleandoc(deskmodel.Desk.__init__.__doc__ or '')}\n"
+        yield from _each({verb: each for verb, each in words().items() if verb.startswith("Desk.")}, style)
+        yield "\n'deskmodel explain Desk.bore' tells all about one."
+
+
+_KINDS = {"parts": ("deskmodel.part", "deskmodel.component", "deskmodel.cover", "deskmodel.veneer"),
+          "cuts and bends": ("deskmodel.features", "deskmodel.bends"), "joints": ("deskmodel.joints",),
+          "outlines": ("deskmodel.profiles",)}
+"""Kinds of words, and the modules that hold them; what is in none of them stands last."""
+
+
+def _list(style: Style) -> Iterator[str]:
+    """All words of a script by kind, each with its first sentence."""
+    rest = {name: what for name, what in words().items() if not name.startswith("Desk.") and inspect.getdoc(what)}
+    kinds = {kind: {name: what for name, what in rest.items() if getattr(what, "__module__", "").startswith(modules)}
+             for kind, modules in _KINDS.items()}
+    told = {name for found in kinds.values() for name in found}
+    kinds["the desk, and what else there is"] = {name: what for name, what in rest.items() if name not in told}
+    for kind, found in kinds.items():
+        yield style.paint(kind, "title")
+        yield from _each(found, style)
         yield ""
-        for verb, each in words().items():
-            if verb.startswith("Desk."):
-                first = inspect.cleandoc(each.__doc__ or "").split("\n")[0]
-                yield f"{style.paint(verb, 'label')}  {first}"
+    yield ("'deskmodel explain Member' tells all about one, 'explain Desk' what a desk is told, 'explain goods' what can be "
+           "named.")
+
+
+def _each(found: dict[str, Any], style: Style) -> Iterator[str]:
+    for name, what in found.items():
+        text = textwrap.fill(f"{name}  {_first_sentence(what)}", style.width, subsequent_indent="    ",
+                             break_on_hyphens=False)
+        yield text.replace(name, style.paint(name, "label"), 1)
+
+
+def _first_sentence(what: Any) -> str:
+    paragraph = " ".join((inspect.getdoc(what) or "").split("\n\n")[0].split())
+    return paragraph.split(". ")[0].removesuffix(".") + "."
 
 
 def _arguments(what: Any) -> str:

@@ -61,6 +61,7 @@ def test_rounds(server: StandIn, page: Page, scenes: tuple[Scene, Scene]) -> Non
     seen = state(page)
     assert page.evaluate("deskPage.poseOf('block')")[3] - was[3] == pytest.approx(20)
     assert seen["changed"] == ["block", "front"]
+    assert page.locator("#news").inner_text() == "0 new · 1 gone ◆ 2 parts changed"  # what their colour means
     assert seen["eye"]["turn"] == pytest.approx(0.3)  # the reader's own view stays
     asked = {each.removeprefix("shape/") for each in server.asked if each.startswith("shape/")}
     assert asked == set(after.shapes) - set(before.shapes)  # the front rail with its other bore, and nothing else
@@ -103,7 +104,7 @@ def test_the_verdict_is_there_before_the_desk(server: StandIn, page: Page, scene
     stops = sum(each["severity"] == "stop" and each["accepted"] is None for each in scenes[1].record["findings"])
     assert stops > 1
     assert page.locator("#verdict").inner_text() == f"■ {stops} findings stop the build"  # what the record says holds
-    assert page.locator("#news").inner_text() == ""
+    assert page.locator("#news").inner_text() == "◆ 2 parts changed"
     assert page.locator("#desk").get_attribute("aria-busy") is None
 
     number = server.tell(fault={"text": "desk.py:2 <b>invalid</b> syntax"})

@@ -62,6 +62,7 @@ export class Desk extends EventTarget {
     record.openings.forEach((each, i) => each.parts.forEach((name) => this.openingOf.set(this.byName.get(name), i)));
     this.changed = new Set(["new", "moved", "cut"].flatMap((what) => record.changes?.[what] ?? [])
       .map((name) => this.byName.get(name)).filter((i) => i !== undefined));
+    if (this.changed.size > record.parts.length / 2) this.changed.clear(); // where all of it changed, a mark says nothing
     this.poses = record.parts.map((part) => part.pose);
     const kinds = record.parts.map((part) => record.materials[part.material].kind);
     this.view.mesh.build(record.parts.map((part) => part.shape), made, (i) => kinds[i] === "glass");

@@ -161,7 +161,7 @@ async function start() {
     evidence.clear();
     desk.take(record, made);
     if (first) begin();
-    heading(record);
+    heading(record, desk.changed.size);
     const now = carried(before, record.findings);
     findings.show(now);
     parts.show();
@@ -209,7 +209,7 @@ function openUntil(desk, { parts, measured, required }) {
   if (opening >= 0 && measured && required) desk.open.set(opening, Math.min(1, measured / required));
 }
 
-function heading(record) {
+function heading(record, changed) {
   const { figures } = record, box = figures.box;
   document.title = `${record.name} · desk`;
   byId("name").textContent = record.name;
@@ -217,6 +217,7 @@ function heading(record) {
     box && `${box[1].map((each, i) => figure(each - box[0][i], 1)).join(" × ")} mm`, weighed(record),
     `revision ${record.revision}`, ...Object.entries(record.parameters).map(([key, value]) => `${key} ${value}`)].filter(Boolean).join(" · ");
   const said = judged(record);
+  if (changed) byId("news").append(el("span", { class: "changed", text: ` ◆ ${count(changed, "part", "parts")} changed` }));
   byId("unreleased").hidden = record.unreleased === null;
   byId("unreleased").textContent = record.unreleased === null ? "" : `UNRELEASED: do not build from this. ${record.unreleased}`;
   canvas.setAttribute("aria-label", `${record.name}, ${count(record.parts.length, "part", "parts")}. ${said.text}.`);
