@@ -73,9 +73,11 @@ def _faces(part: Part) -> Iterator[tuple[str, Line]]:
     for name in names:
         yield name, _of_face(blank.face(name))
     if isinstance(blank, TurnedBlank):
-        ends = sorted({z for (r, z), (s, w) in _sides(blank.half) if abs(z - w) < LENGTH and max(r, s) > 0})
-        for number, z in enumerate(ends, 1):
-            way = -1.0 if z == min(ends) else 1.0
+        sides = _sides(blank.half)
+        sense = sum(r * w - s * z for (r, z), (s, w) in sides)  # above 0: the material lies to the left of each side
+        flats = sorted({(z, -1.0 if (s > r) == (sense > 0) else 1.0) for (r, z), (s, w) in sides
+                        if abs(z - w) < LENGTH and abs(s - r) > LENGTH})
+        for number, (z, way) in enumerate(flats, 1):
             yield f"flat {number}", [*rounded((0.0, 0.0, z)), 0.0, 0.0, way]
 
 

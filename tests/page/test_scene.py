@@ -11,9 +11,11 @@ import pytest
 from deskmodel import CutOut, Desk, Hole, Member, Plate, rectangle
 from deskmodel.fit.shared import shared_rooms
 from deskmodel.frames import Pose
+from deskmodel.hardware import Hardware
 from deskmodel.model import freeze
 from deskmodel.page import Scene, part_changes, read_blob
 from deskmodel.page._exact import exact_record
+from deskmodel.part import TurnedBlank
 from deskmodel.session.run import Session
 from tests.desks.build import bores
 from tests.desks.small import small_desk
@@ -90,6 +92,15 @@ def test_planes_of_a_cut_look_out_of_what_is_left() -> None:
     assert sides[(1.0, 0.0, 0.0)][0] == pytest.approx(30)
     assert sides[(-1.0, 0.0, 0.0)][0] == pytest.approx(90)
     assert sides[(0.0, 1.0, 0.0)][1] == pytest.approx(20)
+
+
+@pytest.mark.parametrize("turn", [1, -1], ids=["anticlockwise", "clockwise"])
+def test_flats_of_a_turned_piece_look_out_of_it(turn: int) -> None:
+    # a bolt: shank Ø 10 up to z 10, head Ø 16 with a hollow of Ø 6, 4 deep, in its top at z 20
+    half = ((0, 0), (5, 0), (5, 10), (8, 10), (8, 20), (3, 20), (3, 16), (0, 16))
+    bolt = Hardware("b", "screw", "a bolt", TurnedBlank(half[::turn]), "steel", "by hand")
+    told = {(plane[2], plane[5]) for name, plane in exact_record(bolt)["faces"] if name.startswith("flat")}
+    assert told == {(0, -1), (10, -1), (20, 1), (16, 1)}
 
 
 def test_the_room_that_two_parts_share(scene: Scene) -> None:
