@@ -28,8 +28,8 @@ from deskmodel.features import (
     Slot,
     VentField,
 )
-from deskmodel.frames import Pose, Vec, cross, scale
-from deskmodel.part import Blank, Bodies, Part, TurnedBlank, cuts_of
+from deskmodel.frames import IDENTITY, Pose, Vec, cross, scale
+from deskmodel.part import Blank, Bodies, Part, SheetBlank, TurnedBlank, cuts_of
 from deskmodel.tolerances import LENGTH
 
 __all__ = ["exact_record", "rounded"]
@@ -72,6 +72,9 @@ def _faces(part: Part) -> Iterator[tuple[str, Line]]:
     names = [*blank.face_names, *(blank.body_face_names if isinstance(blank, Bodies) else ())]
     for name in names:
         yield name, _of_face(blank.face(name))
+    if isinstance(blank, SheetBlank):
+        for number, (x, y, z, *normal) in enumerate(_prism_planes(_whole(blank))[2:], 1):
+            yield f"edge {number}", [x, y, z, *rounded([-each for each in normal], 9)]
     if isinstance(blank, TurnedBlank):
         sides = _sides(blank.half)
         sense = sum(r * w - s * z for (r, z), (s, w) in sides)  # above 0: the material lies to the left of each side
@@ -88,6 +91,12 @@ def _own_axes(part: Part) -> Iterator[Line]:
     if isinstance(blank, Bodies):
         for body in blank.bodies:
             yield from _prism_axes(body)
+    if isinstance(blank, SheetBlank):  # of rounded corners
+        yield from _prism_axes(_whole(blank))
+
+
+def _whole(sheet: SheetBlank) -> Prism:
+    return Prism(sheet.outline, IDENTITY, sheet.thickness)
 
 
 def _feature(blank: Blank, feature: Feature, removals: Sequence[Removal]) -> dict[str, Any]:

@@ -94,6 +94,15 @@ def test_planes_of_a_cut_look_out_of_what_is_left() -> None:
     assert sides[(0.0, 1.0, 0.0)][1] == pytest.approx(20)
 
 
+def test_edges_of_a_plate_look_out_of_it() -> None:
+    plate = Plate("p", rectangle(200, 100, radius=5), 4, "steel")
+    told = exact_record(plate)
+    edges = {tuple(np.round(plane[3:6], 6) + 0.0): plane[:3] for name, plane in told["faces"] if name.startswith("edge")}
+    assert edges == {(0, -1, 0): [100, 0, 2], (1, 0, 0): [200, 50, 2], (0, 1, 0): [100, 100, 2], (-1, 0, 0): [0, 50, 2]}
+    assert sorted(axis[:2] for axis in told["axes"]) == [[5, 5], [5, 95], [195, 5], [195, 95]]  # of its corners
+    assert {axis[6] for axis in told["axes"]} == {5}
+
+
 @pytest.mark.parametrize("turn", [1, -1], ids=["anticlockwise", "clockwise"])
 def test_flats_of_a_turned_piece_look_out_of_it(turn: int) -> None:
     # a bolt: shank Ø 10 up to z 10, head Ø 16 with a hollow of Ø 6, 4 deep, in its top at z 20
