@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, Page
 
 from deskmodel import Desk
 from deskmodel.page import Scene, standalone
+from deskmodel.session.run import Session
 from tests.desks import cover_strikes
 from tests.page.desks import cut_rail, duty_scene, page_desk, plain_rails, scene
 from tests.page.installed import SIZE
@@ -96,3 +97,10 @@ def live(browser: Browser) -> Iterator[Live]:
     made.context.close()
     made.server.close()
     assert made.said == []
+
+
+@pytest.fixture(scope="module")
+def seen() -> Callable[[Desk], Scene]:
+    """What is shown of a desk, of one session."""
+    session = Session()
+    return lambda desk: scene(desk, session)

@@ -8,7 +8,7 @@ from typing import Any
 from PIL import Image
 from playwright.sync_api import Page
 
-__all__ = ["at", "click_at", "colour_at", "near", "open_slider", "pixels", "section", "settle", "state"]
+__all__ = ["at", "click_at", "colour_at", "near", "open_slider", "parts_tab", "pick", "pixels", "section", "settle", "state"]
 
 
 def settle(page: Page) -> None:
@@ -59,3 +59,12 @@ def open_slider(page: Page, name: str, share: int) -> None:
 def section(page: Page, axis: str) -> None:
     page.locator("#section-axis").select_option(label=f"across {axis}")
     settle(page)
+
+
+def parts_tab(page: Page) -> None:
+    page.get_by_role("tab", name="Parts").click()
+
+
+def pick(page: Page, name: str) -> None:
+    """A part, in the list."""
+    page.locator("#list .part", has_text=name).first.click()
