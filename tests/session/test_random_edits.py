@@ -152,8 +152,9 @@ def family(pid: int) -> list[int]:
 
 @contextmanager
 def watched(script: Path, folder: Path) -> Iterator[tuple[Told, Cold]]:
-    told, cold = Told(script, folder), Cold(script, folder)
     with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(folder)  # where a script leaves what it makes
+        told, cold = Told(script, folder), Cold(script, folder)
         patch.setattr("deskmodel.session.nursery.ask", no_other_way)
         try:
             yield told, cold
