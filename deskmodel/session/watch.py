@@ -128,12 +128,19 @@ def _settled(run: Run, files: WatchedFiles) -> tuple[Ran, float]:
     """What a run of the script came to, and when it began. It begins with the first sign of a save, so that nobody waits for
     an editor to finish; was the save not over by then, the run counts for nothing and is done again. Nor does anybody wait
     for a script that hangs when a better one has been saved."""
+    given_up = False
+
+    def better() -> bool:
+        nonlocal given_up
+        given_up = files.differ()
+        return given_up
+
     for left in reversed(range(_AGAIN)):
-        since = time.time()
-        ran = run(files.differ if left else None)
+        since, given_up = time.time(), False
+        ran = run(better if left else None)
         if ran.files is not None:  # else it did not live to say so, and what was known before goes on to be watched
             files.read_by_script(ran.files, since, whole=ran.desk is not None)
-        if files.quiet():
+        if files.quiet() and not given_up:  # it may have been for a moment only that they differed
             break
     return ran, since
 

@@ -6,7 +6,7 @@ import os
 import queue
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,13 +14,15 @@ import pytest
 
 from deskmodel.cli.text import Style
 from deskmodel.cli.watch_text import round_text
-from deskmodel.errors import BuildFault
+from deskmodel.errors import BuildFault, InputFault
 from deskmodel.findings import CheckOutcome, Finding
 from deskmodel.page import Scene
 from deskmodel.session.changes import changes
 from deskmodel.session.progress import Silent, Stopwatch
 from deskmodel.session.run import Checked, Session
-from deskmodel.session.watch import Round, watch
+from deskmodel.session.script import Ran
+from deskmodel.session.watch import Round, _settled, watch
+from deskmodel.session.watched_files import WatchedFiles
 from tests.cli.commands import CLEAN, STRIKING
 
 # ---- what became of the findings
@@ -148,6 +150,23 @@ def test_a_better_script_ends_one_that_hangs(tmp_path: Path) -> None:
     timer.join()
     assert [(each.number, each.fault) for each in told] == [(1, None)]
     assert told[0].seconds["running the script"] < 40  # and not 60
+
+
+def test_a_run_that_was_given_up_counts_for_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Though its files are again as they were when it is looked whether the save is over."""
+    looks = iter([True, False])
+    files = WatchedFiles(tmp_path / "desk.py")
+    monkeypatch.setattr(files, "differ", lambda: next(looks))
+    given_up, whole = Ran(None, InputFault("did not finish within 10 s"), None), Ran(None, InputFault("of its own"), ())
+    runs: list[bool] = []
+
+    def run(needless: Callable[[], bool] | None) -> Ran:
+        assert needless is not None
+        runs.append(needless())
+        return given_up if runs[-1] else whole
+
+    assert _settled(run, files)[0] is whole
+    assert runs == [True, False]
 
 
 def test_the_verdict_is_told_before_the_desk_is_drawn(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
