@@ -16,6 +16,8 @@ _LOOSE_FIRST = ("component", "custom", "cover", "backing", "plate", "veneer", "m
 """Roles from what stands loose to what is glued or follows a joint (common practice)."""
 
 _FLAT = ("cover", "backing", "plate", "veneer")
+"""Roles of sheets: one of them is not lifted out of another."""
+
 _OPENED = {"plate", "veneer"}
 """Roles of what has openings in which other parts stand: the box about it says nothing of them."""
 

@@ -15,6 +15,8 @@ Sources: the data sheet or the script line that keeps the room free.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from deskmodel.checks._base import Check, Facts, at, lines_of
 from deskmodel.checks._fit import keep_out_of, report
 from deskmodel.checks._moves import move_clear
@@ -84,10 +86,8 @@ def _told(facts: Facts, room: PlacedKeepOut, intruder: str, shared: Box3 | None)
 
 def _box(room: PlacedKeepOut) -> Box3:
     """The box about it, desk frame."""
-    (x0, y0, z0), (x1, y1, z1) = room.keep_out.room.bounds
-    corners = [room.pose.apply((x, y, z)) for x in (x0, x1) for y in (y0, y1) for z in (z0, z1)]
-    low, high = ((pick(x), pick(y), pick(z)) for pick in (min, max) for x, y, z in [zip(*corners, strict=True)])
-    return low, high
+    prism = room.keep_out.room
+    return replace(prism, pose=room.pose @ prism.pose).bounds
 
 
 def _source(facts: Facts, owner: str | None) -> str:

@@ -5,8 +5,8 @@ const AT_ONCE = 8; // shapes fetched side by side
 const AGAIN = 5000; // ms until an address is tried again that was refused
 const LATE = 100; // ms after which nobody waits for a picture of the verdict: a page in the background draws none
 
-/** `tell(said)` says of a round that it has begun, or what it came to, before its desk is there; `show(record, fetched)` draws a record and resolves when
- *  that is done; `known(key)`: whether a shape need not be fetched. */
+/** `tell(said)` says of a round that it has begun, or what it came to, before its desk is there; `show(record, fetched)` draws a
+ *  record and resolves when that is done; `known(key)`: whether a shape need not be fetched. */
 export function live({ tell, show, known, fault, lost }) {
   let wanted = 0, shown = 0, working = null, drawn = null, seen = null;
 
